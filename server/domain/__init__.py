@@ -1,0 +1,1 @@
+"""The pure core: no web, no database, no clock. Standard library only."""

@@ -1,0 +1,116 @@
+"""Forged and machined fittings: wing-root fittings, strut ends, hinge brackets."""
+
+from server.domain.galvanic_rows import galvanic_rows
+from server.domain.hazards import hazard_rows
+from server.domain.parts._condition import CONDITION_KEYS, condition_rows
+from server.domain.parts._kit import Characteristic, Choice, PartClass
+from server.domain.parts._metal_rows import hole_rows, machined_bar_rows, mass_rows, plated_steel_rows
+from server.domain.parts._structure import (
+    CORROSION,
+    CRACKS,
+    FAMILY,
+    FINISH,
+    HAND,
+    INSPECTION,
+    LOOK,
+    MASS,
+    REPAIR,
+    SMALL_LENGTH,
+    length,
+    marking,
+    material,
+)
+from server.domain.parts._structure_drawing import plate_drawing
+from server.domain.quantities import Kind
+from server.domain.verdict import Concern
+
+PROCESS = Characteristic(
+    "process",
+    "How it was made",
+    Concern.STRENGTH,
+    choices=(
+        Choice("die forged", "die forging", ("forged", "drop forged", "Gesenkschmiedestück", "matricé")),
+        Choice("hand forged", "hand forging", ("blacksmith", "Freiformschmiedestück", "forgé")),
+        Choice(
+            "machined", "machined from solid", ("from bar", "from billet", "aus dem Vollen", "taillé dans la masse")
+        ),
+        Choice("plate", "cut and bent from plate", ("plate", "sheet", "laminated")),
+        Choice("welded", "welded up", ("weldment", "geschweißt", "mécano-soudé")),
+        Choice("cast", "cast", ("casting", "Guss", "moulé")),
+    ),
+)
+
+PART_CLASS = PartClass(
+    key="forged_fitting",
+    name="Fitting, forged or machined",
+    family=FAMILY,
+    names=(
+        "forged fitting",
+        "forging",
+        "wing fitting",
+        "strut fitting",
+        "strut end",
+        "attach fitting",
+        "lug fitting",
+        "hinge bracket",
+        "fork end",
+        "clevis fitting",
+        "Beschlag",
+        "Schmiedestück",
+        "ferrure",
+        "pièce forgée",
+        "attacco",
+        "kování",
+        "okucie",
+    ),
+    characteristics=(
+        material("Alloy and temper or heat treatment: 4130 at 125 ksi, 2014-T6, 1025, DTD or BS S number."),
+        PROCESS,
+        length("hole_diameter", "Hole diameter", plausible=SMALL_LENGTH, essential=True),
+        length(
+            "bolt_diameter", "Bolt diameter", plausible=SMALL_LENGTH, help_text="The bolt or pin that goes through."
+        ),
+        length("hole_centres", "Hole centres"),
+        length("lug_width", "Lug width", plausible=SMALL_LENGTH),
+        length("lug_thickness", "Lug thickness", plausible=SMALL_LENGTH),
+        length("fork_gap", "Fork gap", plausible=SMALL_LENGTH),
+        length("length_over_all", "Length over all"),
+        length("width_over_all", "Width over all"),
+        length("height_over_all", "Height over all"),
+        length("bore", "Bore"),
+        Characteristic("holes", "Number of holes", Concern.FIT, Kind.COUNT),
+        Characteristic(
+            "grain_flow",
+            "Grain flow",
+            Concern.STRENGTH,
+            help="Which way the metal was worked against the pull of the lugs.",
+            choices=(
+                Choice("along", "along the pull", ("longitudinal", "L", "längs")),
+                Choice("across", "across the pull", ("transverse", "LT", "quer")),
+                Choice("short", "through the thickness", ("short transverse", "ST")),
+            ),
+            effort=5,
+            tell_with=("analysis",),
+        ),
+        HAND,
+        MASS,
+        CRACKS,
+        INSPECTION,
+        CORROSION,
+        REPAIR,
+        FINISH,
+        marking("forging_number", "Forging number and stamps"),
+        LOOK,
+    ),
+    checks=(
+        condition_rows,
+        machined_bar_rows,
+        plated_steel_rows,
+        hole_rows,
+        mass_rows,
+        galvanic_rows,
+        hazard_rows,
+    ),
+    covers=CONDITION_KEYS,
+    draw=plate_drawing,
+)

@@ -1,0 +1,155 @@
+"""Sheet-metal parts: skins, ribs, brackets, fairings, bent angles."""
+
+from fractions import Fraction
+
+from server.domain.galvanic_rows import galvanic_rows
+from server.domain.hazards import hazard_rows
+from server.domain.parts._bend_rows import bend_rows
+from server.domain.parts._condition import CONDITION_KEYS, condition_rows
+from server.domain.parts._kit import Characteristic, Choice, PartClass
+from server.domain.parts._metal_rows import mass_rows, plated_steel_rows
+from server.domain.parts._sheet_rows import SHEET_KEYS, sheet_state_rows
+from server.domain.parts._strength_rows import sheet_rows
+from server.domain.parts._structure import (
+    CORROSION,
+    CRACKS,
+    FAMILY,
+    FINISH,
+    HAND,
+    LOOK,
+    MASS,
+    REPAIR,
+    SMALL_LENGTH,
+    length,
+    marking,
+    material,
+)
+from server.domain.parts._structure_drawing import bent_drawing
+from server.domain.quantities import Kind
+from server.domain.verdict import Concern
+
+CLAD = Characteristic(
+    "cladding",
+    "Cladding",
+    Concern.STRENGTH,
+    help="A skin of purer aluminium rolled on; a drop of caustic soda on a scratch shows whether the core is reached.",
+    choices=(
+        Choice("clad", "clad", ("Alclad", "plattiert", "plaqué", "placcata", "plátovaný", "platerowana")),
+        Choice("bare", "bare", ("unclad", "unplattiert", "nu")),
+    ),
+    effort=2,
+)
+TREATMENT = Characteristic(
+    "heat_treatment",
+    "Heat treatment",
+    Concern.STRENGTH,
+    help="Formed soft and never treated looks the same as the strong temper.",
+    choices=(
+        Choice("as bought", "left as bought", ("mill temper", "as received", "none since")),
+        Choice("by the shop", "heat treated after forming", ("shop heat treated", "re-treated", "by user")),
+        Choice("soft", "formed soft and left soft", ("annealed", "O", "weich", "recuit")),
+        Choice("heated", "heated in a fire or by welding", ("fire", "burnt", "welded near")),
+        Choice("not known", "not known", ("unknown",)),
+    ),
+    effort=4,
+    tell_with=("hardness", "conductivity"),
+)
+LOAD = Characteristic(
+    "load",
+    "What it has to carry",
+    Concern.STRENGTH,
+    help="Decides which thickness makes up for another metal.",
+    choices=(
+        Choice("tension", "pull or shear in its plane", ("tension", "shear", "skin")),
+        Choice("bending", "bending strength of the sheet", ("bending", "floor")),
+        Choice("stiffness", "stiffness, buckling", ("stiffness", "buckling", "compression")),
+        Choice("none", "next to nothing", ("fairing", "cover", "not structural")),
+    ),
+)
+
+PART_CLASS = PartClass(
+    key="sheet_part",
+    name="Sheet-metal part",
+    family=FAMILY,
+    names=(
+        "sheet part",
+        "sheet metal",
+        "skin panel",
+        "rib",
+        "sheet bracket",
+        "bent angle",
+        "stringer",
+        "fairing",
+        "doubler",
+        "patch",
+        "Blechteil",
+        "Blech",
+        "Beplankung",
+        "tôle",
+        "pièce de tôlerie",
+        "lamiera",
+        "plech",
+        "blacha",
+    ),
+    characteristics=(
+        material("Alloy and temper as stamped or drawn: 24S-T, 2024-T3 Alclad, 17ST, A-U4G, L72, 3S-1/2H."),
+        Characteristic(
+            "thickness",
+            "Sheet thickness",
+            Concern.STRENGTH,
+            Kind.LENGTH,
+            help="Paint off. Gauge numbers as written: 22 SWG, 0.032, 0,8 mm.",
+            plausible=(Fraction(1, 10), Fraction(12)),
+            essential=True,
+            general_tolerance=True,
+        ),
+        CLAD,
+        TREATMENT,
+        LOAD,
+        Characteristic(
+            "bend_radius",
+            "Inside bend radius",
+            Concern.FIT,
+            Kind.LENGTH,
+            plausible=(Fraction(0), Fraction(100)),
+            general_tolerance=True,
+            tell_with=("eye",),
+        ),
+        Characteristic(
+            "bend_angle",
+            "Bent through",
+            Concern.FIT,
+            Kind.ANGLE,
+            help="From flat: a square angle is bent through 90°, an open one through less.",
+            plausible=(Fraction(0), Fraction(180)),
+        ),
+        length("leg_a", "First leg, outside", plausible=(Fraction(1), Fraction(3000))),
+        length("leg_b", "Second leg, outside", plausible=(Fraction(1), Fraction(3000))),
+        length("length_over_all", "Length over all"),
+        length("width_over_all", "Width over all"),
+        length("height_over_all", "Height over all"),
+        length("hole_diameter", "Hole diameter", plausible=SMALL_LENGTH),
+        length("hole_centres", "Hole centres"),
+        length("edge_distance", "Edge distance", plausible=SMALL_LENGTH, help_text="Hole centre to the nearest edge."),
+        HAND,
+        MASS,
+        CRACKS,
+        CORROSION,
+        REPAIR,
+        FINISH,
+        marking("stamp", "Mill stamp", "Printing or stamps on the metal."),
+        LOOK,
+    ),
+    checks=(
+        sheet_state_rows,
+        sheet_rows,
+        bend_rows,
+        condition_rows,
+        plated_steel_rows,
+        mass_rows,
+        galvanic_rows,
+        hazard_rows,
+    ),
+    covers=CONDITION_KEYS | SHEET_KEYS | {"load"},
+    draw=bent_drawing,
+)

@@ -1,0 +1,92 @@
+"""Streamline tube: interplane and lift struts, undercarriage legs."""
+
+from fractions import Fraction
+
+from server.domain.galvanic_rows import galvanic_rows
+from server.domain.hazards import hazard_rows
+from server.domain.parts._condition import CONDITION_KEYS, condition_rows
+from server.domain.parts._kit import Characteristic, PartClass
+from server.domain.parts._metal_rows import mass_rows, plated_steel_rows
+from server.domain.parts._strength_rows import streamline_rows
+from server.domain.parts._structure import (
+    CORROSION,
+    CRACKS,
+    FAMILY,
+    FINISH,
+    LOOK,
+    MASS,
+    REPAIR,
+    SMALL_LENGTH,
+    length,
+    marking,
+    material,
+)
+from server.domain.parts._structure_drawing import streamline_drawing
+from server.domain.parts._tube_rows import TUBE_KEYS, tube_state_rows
+from server.domain.parts.tube import INSIDE, LOAD, SEAM
+from server.domain.quantities import Kind
+from server.domain.verdict import Concern
+
+PART_CLASS = PartClass(
+    key="streamline_tube",
+    name="Tube, streamline",
+    family=FAMILY,
+    names=(
+        "streamline tube",
+        "streamline tubing",
+        "strut tube",
+        "lift strut",
+        "interplane strut",
+        "jury strut",
+        "oval tube",
+        "Stromlinienrohr",
+        "Profilrohr",
+        "tube profilé",
+        "tubo profilato",
+        "profilová trubka",
+        "rura profilowa",
+    ),
+    characteristics=(
+        material("Alloy and state: 1025, 4130 N, T50, 2024-T3."),
+        length("major_axis", "Long axis, outside", essential=True),
+        length("minor_axis", "Short axis, outside", essential=True),
+        Characteristic(
+            "wall",
+            "Wall thickness",
+            Concern.STRENGTH,
+            Kind.LENGTH,
+            plausible=(Fraction(1, 5), Fraction(20)),
+            essential=True,
+            general_tolerance=True,
+        ),
+        length(
+            "round_diameter",
+            "Round tube it was drawn from, outside",
+            help_text="Old drawings name streamline tube by the round size it was made of.",
+        ),
+        length("length_over_all", "Length over all"),
+        SEAM,
+        LOAD,
+        length("hole_diameter", "Hole diameter", plausible=SMALL_LENGTH),
+        length("hole_centres", "Hole centres"),
+        MASS,
+        CRACKS,
+        INSIDE,
+        CORROSION,
+        REPAIR,
+        FINISH,
+        marking("stamp", "Mill stamp"),
+        LOOK,
+    ),
+    checks=(
+        streamline_rows,
+        tube_state_rows,
+        condition_rows,
+        plated_steel_rows,
+        mass_rows,
+        galvanic_rows,
+        hazard_rows,
+    ),
+    covers=CONDITION_KEYS | TUBE_KEYS | {"load"},
+    draw=streamline_drawing,
+)

@@ -1,0 +1,441 @@
+"""Rows of the sheet: how one characteristic is judged and said in a mechanic's words.
+
+Part classes use `size_row` and `Case.weight` for what they compute themselves.
+"""
+
+from dataclasses import replace
+from fractions import Fraction
+
+from server.domain.conformity import DECISION_RULE, PROBABILITY_RULE, Finding, Judgement, combined, judge
+from server.domain.demand import Demand, Span, demand_for
+from server.domain.instruments import INSTRUMENTS, Instrument, handiest_within
+from server.domain.offer import Basis, Stage, Statement
+from server.domain.parts._kit import Case, Characteristic, fold_word
+from server.domain.quantities import BASE_UNIT, Kind, write_value
+from server.domain.sources import Source, common_practice
+from server.domain.verdict import Band, Concern, MeasureNext, Row, Verdict
+
+CLAIM_RULE = common_practice("a claim is no measurement; measure at receipt")
+SAMPLE_RULE = common_practice("against a sample a person judges, both in hand")
+WORD_RULE = common_practice("same word, same thing, once somebody has looked")
+
+
+def write_span(span: Span, kind: Kind) -> str:
+    """Limits as they are said: "2.95 mm to 3.05 mm", "at least 155 °C"."""
+    low, high = span
+    if low is not None and high is not None:
+        return write_value(low, kind) if low == high else f"{write_value(low, kind)} to {write_value(high, kind)}"
+    if low is not None:
+        return f"at least {write_value(low, kind)}"
+    return f"at most {write_value(high, kind)}" if high is not None else ""
+
+
+def characteristic_row(case: Case, one: Characteristic) -> Row | None:
+    """The row of one characteristic by the general rules; None where nothing is asked of it."""
+    demand = demand_for(case, one)
+    statement = case.statement(one.key)
+    if demand is None:
+        return missing_original(case, one, statement) if one.essential else None
+    if statement is None:
+        return with_demand(missing_offer(case, one, demand), demand)
+    if one.kind is not None:
+        return with_demand(judge_size(case, one, demand, statement), demand)
+    return with_demand(judge_words(case, one, demand, statement), demand)
+
+
+def with_demand(row: Row, demand: Demand) -> Row:
+    """Carry over what had to be assumed of the original."""
+    assumed = "; ".join(part for part in (row.assumption, demand.assumption) if part)
+    return replace(row, assumption=assumed, known_from=row.known_from or demand.known_from)
+
+
+def missing_original(case: Case, one: Characteristic, statement: Statement | None) -> Row:
+    """Nothing is known of the original here: no comparison is possible."""
+    return Row(
+        one.key,
+        one.label,
+        one.concern,
+        case.weight(one.concern),
+        "not known",
+        statement.text if statement else "not said",
+        Verdict.OPEN,
+        f"Nobody knows yet what the original had: {one.label.lower()}. Without it nothing can be compared.",
+        sources=(common_practice("unknown is not equal"),),
+        measure=MeasureNext(
+            one.key,
+            f"Find out of the original: {one.label.lower()}",
+            "drawing, manual, remains or another airframe",
+            min(5, one.effort + 1),
+            about_original=True,
+        ),
+    )
+
+
+def missing_offer(case: Case, one: Characteristic, demand: Demand) -> Row:
+    """Wanted, but nothing was said of the find."""
+    return Row(
+        one.key,
+        one.label,
+        one.concern,
+        case.weight(one.concern, demand.wished),
+        _said_wanted(demand, one),
+        "not said",
+        Verdict.OPEN,
+        f"{one.label} of the find is not known.",
+        sources=(common_practice("missing is not zero"),),
+        measure=_measure(one, demand, None),
+    )
+
+
+def _said_wanted(demand: Demand, one: Characteristic) -> str:
+    if one.kind is not None and demand.spans:
+        spans = " or ".join(write_span(span, one.kind) for span in demand.spans)
+        return demand.text if fold_word(spans) == fold_word(demand.text) else f"{demand.text} → {spans}"
+    return demand.text
+
+
+def _measure(one: Characteristic, demand: Demand, doubt_wanted: float | None) -> MeasureNext:
+    """What to measure, with the handiest instrument good enough for these limits."""
+    if one.kind is None:
+        return MeasureNext(one.key, f"Find out: {one.label.lower()}", _tell_with(one), one.effort)
+    if doubt_wanted is None:
+        widths = [float(high - low) for low, high in demand.spans if low is not None and high is not None]
+        doubt_wanted = min(widths, default=0.0) / 4 or None
+    middle = demand.nominal or next((side for span in demand.spans for side in span if side is not None), Fraction(1))
+    instrument = handiest_within(one.kind, middle, doubt_wanted)
+    if instrument is None:
+        name = f"something finer than {doubt_wanted:.3g} {BASE_UNIT[one.kind]}" if doubt_wanted else "a test"
+        return MeasureNext(one.key, f"Measure: {one.label.lower()}", name, max(one.effort, 4))
+    return MeasureNext(one.key, f"Measure: {one.label.lower()}", instrument.name, max(one.effort, instrument.effort))
+
+
+def _tell_with(one: Characteristic) -> str:
+    names = [INSTRUMENTS[key].name.lower() for key in one.tell_with if key in INSTRUMENTS]
+    return " or ".join(names) or "a look"
+
+
+def judge_size(case: Case, one: Characteristic, demand: Demand, statement: Statement) -> Row:
+    """One size of the find against its demand."""
+    assert one.kind is not None
+    quantity = statement.quantity
+    if demand.is_sample:
+        return _sample_row(case, one, demand, statement)
+    if quantity is None:
+        return missing_offer(case, one, demand)
+    if demand.contradiction:
+        return _contradiction_row(case, one, demand, statement)
+    if not demand.spans:
+        return _no_limits_row(case, one, demand, statement)
+    row = size_row(
+        case,
+        one,
+        statement,
+        demand.spans,
+        wanted=_said_wanted(demand, one),
+        sources=demand.sources,
+        extra_doubt=demand.expanded,
+        demand=demand,
+    )
+    return row if row is not None else missing_offer(case, one, demand)
+
+
+def size_row(
+    case: Case,
+    one: Characteristic,
+    statement: Statement,
+    spans: tuple[Span, ...],
+    *,
+    wanted: str,
+    sources: tuple[Source, ...] = (),
+    extra_doubt: Fraction = Fraction(0),
+    demand: Demand | None = None,
+) -> Row | None:
+    """Judge a statement against limits; the nearest of several. None where the statement has no value."""
+    assert one.kind is not None
+    quantity = statement.quantity
+    if quantity is None or (quantity.value is None and quantity.low is None):
+        return None
+    demand = demand or Demand(wanted, spans)
+    weight = case.weight(one.concern, demand.wished)
+    offered = offered_text(statement)
+    if statement.basis is Basis.CLAIMED:
+        return _claimed_row(case, one, demand, statement, spans, wanted, sources, extra_doubt)
+    value = quantity.value if quantity.value is not None else (_middle(quantity.low, quantity.high))
+    doubt = statement.doubt if one.kind is not Kind.COUNT else Fraction(0)
+    if doubt is None:
+        return Row(
+            one.key,
+            one.label,
+            one.concern,
+            weight,
+            wanted,
+            offered,
+            Verdict.OPEN,
+            f"{one.label}: {write_value(value, one.kind)} was read, but not with what;"
+            " without its doubt it proves nothing.",
+            sources=(*sources, DECISION_RULE),
+            measure=_measure(one, demand, None),
+            offered_from=_offered_from(statement),
+        )
+    total = combined(doubt, extra_doubt) if extra_doubt else doubt
+    judged = [(judge(value, total, low, high, case.probability), (low, high)) for low, high in spans]
+    best, span = max(judged, key=lambda pair: (pair[0].probability, pair[0].margin))
+    verdict = {Finding.CONFORMS: Verdict.PROVEN, Finding.DOES_NOT: Verdict.AGAINST}.get(best.finding, Verdict.OPEN)
+    finer = None if best.wanted_doubt is None else handiest_within(one.kind, value, best.wanted_doubt)
+    assumed = []
+    if statement.doubt_is_assumed and one.kind is not Kind.COUNT:
+        assumed.append(f"usual doubt of the instrument, {write_value(doubt, one.kind)}")
+    plating = ""
+    if statement.stage is Stage.BEFORE:
+        plating = "measured before plating: measure again after"
+    rules = (*sources, DECISION_RULE, PROBABILITY_RULE) if doubt else sources or (WORD_RULE,)
+    return Row(
+        one.key,
+        one.label,
+        one.concern,
+        weight,
+        wanted,
+        offered,
+        verdict,
+        _size_sentence(one, value, total, best, span, finer),
+        sources=rules,
+        margin=write_value(best.margin, one.kind) if _is_near(best.margin) else "",
+        probability=best.probability if doubt else None,
+        offered_from=_offered_from(statement, *assumed),
+        assumption=plating,
+        measure=_settling(one, demand, best, finer) if verdict is Verdict.OPEN else None,
+        band=Band(span[0], span[1], value, total, BASE_UNIT[one.kind]),
+    )
+
+
+def _is_near(margin: Fraction) -> bool:
+    return abs(margin) < 10**9
+
+
+def _middle(low: Fraction | None, high: Fraction | None) -> Fraction:
+    known = [value for value in (low, high) if value is not None]
+    return sum(known, Fraction(0)) / len(known)
+
+
+def offered_text(statement: Statement) -> str:
+    """The statement as the sheet prints it: text as typed, and that it is only claimed."""
+    return statement.text if statement.basis is Basis.MEASURED else f"{statement.text} (claimed)"
+
+
+def _offered_from(statement: Statement, *more: str) -> str:
+    instrument = INSTRUMENTS.get(statement.instrument)
+    name = instrument.name if instrument else statement.instrument
+    stage = "" if statement.stage is Stage.UNKNOWN else str(statement.stage)
+    said = [str(statement.basis), name, statement.by, statement.on, stage, *more]
+    return ", ".join(part for part in said if part)
+
+
+def _size_sentence(
+    one: Characteristic,
+    value: Fraction,
+    doubt: Fraction,
+    best: Judgement,
+    span: Span,
+    finer: Instrument | None,
+) -> str:
+    assert one.kind is not None
+    said = f"{one.label} {write_value(value, one.kind)}"
+    doubted = f" ± {write_value(doubt, one.kind)}" if doubt else ""
+    if best.finding is Finding.CONFORMS:
+        return f"{said}{doubted} lies within {write_span(span, one.kind)}."
+    gap = write_value(abs(best.margin), one.kind)
+    if best.finding is Finding.DOES_NOT:
+        return f"{said}{doubted} is {gap} outside {write_span(span, one.kind)}."
+    place = "inside" if best.margin >= 0 else "outside"
+    settle = f" {finer.name} would settle it." if finer else ""
+    if best.finding is Finding.INSTRUMENT_TOO_COARSE:
+        return (
+            f"{said}{doubted}: this instrument can never decide on {write_span(span, one.kind)};"
+            f" its doubt is wider than the limits leave room for.{settle}"
+        )
+    return f"{said} lies {gap} {place} {write_span(span, one.kind)}, less than the doubt{doubted} allows.{settle}"
+
+
+def _settling(one: Characteristic, demand: Demand, best: Judgement, finer: Instrument | None) -> MeasureNext:
+    if finer is not None:
+        return MeasureNext(one.key, f"Measure again: {one.label.lower()}", finer.name, max(one.effort, finer.effort))
+    return _measure(one, demand, best.wanted_doubt or 1e-9)
+
+
+def _claimed_row(
+    case: Case,
+    one: Characteristic,
+    demand: Demand,
+    statement: Statement,
+    spans: tuple[Span, ...],
+    wanted: str,
+    sources: tuple[Source, ...],
+    extra_doubt: Fraction,
+) -> Row:
+    assert one.kind is not None
+    assert statement.quantity is not None
+    quantity = statement.quantity
+    low, high = quantity.low, quantity.high
+    if quantity.value is not None and low is None and high is None:
+        low, high = quantity.value - quantity.half_step, quantity.value + quantity.half_step
+    # a limit that was itself measured is as doubtful as a find that was
+    low = None if low is None else low - extra_doubt
+    high = None if high is None else high + extra_doubt
+    inside = any(_within(low, high, span) for span in spans)
+    apart = all(_apart(low, high, span) for span in spans)
+    wanted_limits = " or ".join(write_span(span, one.kind) for span in spans)
+    if apart and not quantity.is_approximate:
+        verdict, sentence = (
+            Verdict.AGAINST,
+            f"{one.label}: by its own claim, {statement.text}, outside {wanted_limits}.",
+        )
+    elif inside:
+        verdict = Verdict.OPEN
+        sentence = f"{one.label}: claimed as {statement.text}, which would suit; measure it before you lean on it."
+    else:
+        verdict = Verdict.OPEN
+        sentence = f"{one.label}: claimed as {statement.text}, which may lie outside {wanted_limits}."
+    value = quantity.value
+    band = None
+    if value is not None:
+        band = Band(spans[0][0], spans[0][1], value, quantity.half_step, BASE_UNIT[one.kind])
+    return Row(
+        one.key,
+        one.label,
+        one.concern,
+        case.weight(one.concern, demand.wished),
+        wanted,
+        offered_text(statement),
+        verdict,
+        sentence,
+        sources=(*sources, CLAIM_RULE),
+        offered_from=_offered_from(statement),
+        measure=_measure(one, demand, None) if verdict is Verdict.OPEN else None,
+        band=band,
+    )
+
+
+def _within(low: Fraction | None, high: Fraction | None, span: Span) -> bool:
+    below = span[0] is None or (low is not None and low >= span[0])
+    above = span[1] is None or (high is not None and high <= span[1])
+    return below and above
+
+
+def _apart(low: Fraction | None, high: Fraction | None, span: Span) -> bool:
+    under = span[0] is not None and high is not None and high < span[0]
+    over = span[1] is not None and low is not None and low > span[1]
+    return under or over
+
+
+def _no_limits_row(case: Case, one: Characteristic, demand: Demand, statement: Statement) -> Row:
+    assert one.kind is not None
+    sentence = (
+        f"{one.label}: wanted {demand.text}, offered {statement.text}; no limits are known,"
+        " so somebody has to say how far off is allowed."
+    )
+    return Row(
+        one.key,
+        one.label,
+        one.concern,
+        case.weight(one.concern, demand.wished),
+        demand.text,
+        offered_text(statement),
+        Verdict.OPEN,
+        sentence,
+        sources=(common_practice("a nominal size alone decides nothing"),),
+        offered_from=_offered_from(statement),
+        measure=MeasureNext(
+            one.key,
+            f"Set limits for the original: {one.label.lower()}",
+            "drawing or a person's decision",
+            1,
+            True,
+        ),
+    )
+
+
+def _contradiction_row(case: Case, one: Characteristic, demand: Demand, statement: Statement | None) -> Row:
+    return Row(
+        one.key,
+        one.label,
+        one.concern,
+        case.weight(one.concern, demand.wished),
+        demand.text,
+        offered_text(statement) if statement else "not said",
+        Verdict.OPEN,
+        f"{one.label}: {demand.contradiction}. Somebody has to decide which stands, with a reason.",
+        sources=(common_practice("where sources disagree both stand until a person decides"),),
+        offered_from=_offered_from(statement) if statement else "",
+        measure=MeasureNext(
+            one.key, f"Decide between the sources: {one.label.lower()}", "a person, with a reason", 1, True
+        ),
+    )
+
+
+def _sample_row(case: Case, one: Characteristic, demand: Demand, statement: Statement | None) -> Row:
+    return Row(
+        one.key,
+        one.label,
+        one.concern,
+        case.weight(one.concern, demand.wished),
+        demand.text,
+        offered_text(statement) if statement else "not said",
+        Verdict.JUDGED,
+        f"{one.label}: to be held against the sample; a person says whether it will do.",
+        sources=(SAMPLE_RULE,),
+        offered_from=_offered_from(statement) if statement else "",
+        departs=True,
+    )
+
+
+def judge_words(case: Case, one: Characteristic, demand: Demand, statement: Statement) -> Row:
+    """One word of the find (a head style, a colour, a metal) against its demand."""
+    if one.is_material:
+        from server.domain.materials import material_row
+
+        return material_row(case, one, demand, statement)
+    if demand.is_sample:
+        return _sample_row(case, one, demand, statement)
+    if demand.contradiction:
+        return _contradiction_row(case, one, demand, statement)
+    offered_keys = [case.offered_class.word_key(one.key, word) for word in statement.words]
+    same = bool(offered_keys) and all(key in demand.words for key in offered_keys)
+    listed = bool(one.choices) and all(one.choice(word) for word in statement.words) and bool(statement.words)
+    claimed = statement.basis is Basis.CLAIMED
+    weight = case.weight(one.concern, demand.wished)
+    measure = None
+    if one.judged or one.concern is Concern.APPEARANCE:
+        verdict = Verdict.JUDGED
+        sentence = (
+            f"{one.label}: the same word, {statement.text}; a person judges it by eye."
+            if same
+            else f"{one.label}: wanted {demand.text}, offered {statement.text}; a person judges whether it will do."
+        )
+    elif same and claimed:
+        verdict = Verdict.OPEN
+        sentence = f"{one.label}: claimed as {statement.text}, as wanted; nobody here has checked it."
+        measure = _measure(one, demand, None)
+    elif same:
+        verdict, sentence = Verdict.PROVEN, f"{one.label}: {statement.text}, as wanted."
+    elif listed:
+        verdict = Verdict.AGAINST
+        by = "by its own claim " if claimed else ""
+        sentence = f"{one.label}: wanted {demand.text}, {by}it is {statement.text}."
+    else:
+        verdict = Verdict.OPEN
+        sentence = f"{one.label}: “{statement.text}” can't be told against “{demand.text}”; say it in the listed words."
+        measure = _measure(one, demand, None)
+    return Row(
+        one.key,
+        one.label,
+        one.concern,
+        weight,
+        demand.text,
+        offered_text(statement),
+        verdict,
+        sentence,
+        sources=(CLAIM_RULE,) if claimed else (WORD_RULE,),
+        offered_from=_offered_from(statement),
+        departs=not same,
+        measure=measure,
+    )

@@ -1,0 +1,1 @@
+"""Published tables as CSV files, each with its sources, and the one function that reads them."""

@@ -1,0 +1,260 @@
+"""The shop's dictionary: words in several languages, and the concepts they stand for.
+
+The words are kept in the CSV files of the folder `words`, one concept a row
+or more, each row with its source; a person may edit them. A phrase is looked
+up by the keys of its words joined together, so that "split pin", "split-pin"
+and "splitpin" are one.
+"""
+
+import csv
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
+from enum import StrEnum
+from functools import cache, cached_property
+from importlib import resources
+from typing import NamedTuple
+
+from server.domain.parts import part_classes
+from server.matching.designators import designator_form
+from server.matching.folding import key_of, loose, singulars, words_of
+
+LANGUAGES = ("en", "de", "fr", "it", "cs", "pl", "shop")
+FILES = ("fasteners", "parts", "kinds", "materials", "places", "words", "vocabulary")
+LONGEST_PHRASE = 5
+"""Words a phrase may have."""
+
+
+class Type(StrEnum):
+    """The types of concept. A quality says nothing about which part it is."""
+
+    THING = "thing"
+    CLASS = "class"
+    KIND = "kind"
+    MATERIAL = "material"
+    PLACE = "place"
+    SIDE = "side"
+    OTHER = "other"
+    QUALITY = "quality"
+
+
+@dataclass(frozen=True, slots=True)
+class Concept:
+    """One meaning. `group`: concepts of one group exclude each other (red and green)."""
+
+    key: str
+    type: Type
+    label: str
+    broader: str = ""
+    part_classes: tuple[str, ...] = ()
+    group: str = ""
+
+
+class Sense(NamedTuple):
+    """One meaning of a word: the concept, and the language the word is of."""
+
+    concept: str
+    language: str
+
+
+@dataclass(frozen=True, eq=False)
+class Lexicon:
+    """Concepts by key, and the senses of every phrase by its joined key. Two lexicons are equal only if they are one."""
+
+    concepts: Mapping[str, Concept]
+    senses: Mapping[str, tuple[Sense, ...]]
+    written: Mapping[str, str]
+    standards: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+
+    @cached_property
+    def groups(self) -> Mapping[str, tuple[str, ...]]:
+        """The concepts of each group, which exclude each other."""
+        found: dict[str, tuple[str, ...]] = {}
+        for concept in self.concepts.values():
+            if concept.group:
+                found[concept.group] = (*found.get(concept.group, ()), concept.key)
+        return found
+
+    @cached_property
+    def by_token(self) -> Mapping[str, str]:
+        """Concept by its key without underscores, as an index token spells it."""
+        return {key.replace("_", ""): key for key in self.concepts}
+
+    def with_words(self, words: Iterable[tuple[str, str]]) -> "Lexicon":
+        """A lexicon that also knows a shop's own words: pairs of a word and the concept or part class it means.
+
+        A pair whose concept is not known is left out.
+        """
+        senses = dict(self.senses)
+        written = dict(self.written)
+        for word, concept in words:
+            meant = concept if concept in self.concepts else CLASS_THING.get(concept, "")
+            if meant not in self.concepts:
+                continue
+            _add(senses, written, word, Sense(meant, "shop"))
+        return replace(self, senses=senses, written=written)
+
+    def senses_of(self, keys: tuple[str, ...]) -> tuple[Sense, ...]:
+        """The senses of neighbouring words given by their keys; empty if they are no phrase."""
+        found = self._asked.get(keys)
+        if found is None:
+            if len(self._asked) > 50_000:
+                self._asked.clear()
+            found = self._asked[keys] = self._search(keys)
+        return found
+
+    @cached_property
+    def _asked(self) -> dict[tuple[str, ...], tuple[Sense, ...]]:
+        return {}
+
+    @cached_property
+    def _loose(self) -> dict[str, tuple[Sense, ...]]:
+        found: dict[str, tuple[Sense, ...]] = {}
+        for key, senses in self.senses.items():
+            coarse = loose(key)
+            found[coarse] = tuple(dict.fromkeys((*found.get(coarse, ()), *senses)))
+        return found
+
+    def _search(self, keys: tuple[str, ...]) -> tuple[Sense, ...]:
+        middle = keys[1:-1]
+        firsts = singulars(keys[0]) if len(keys) > 1 else ("",)
+        forms = ["".join((first, *middle, last)) for first in firsts for last in singulars(keys[-1])]
+        for form in forms:
+            if form in self.senses:
+                return self.senses[form]
+        for form in forms:
+            if loose(form) in self._loose and len(form) > 4:
+                return self._loose[loose(form)]
+        return ()
+
+    def lineage(self, concept: str) -> tuple[str, ...]:
+        """The concept and everything broader, the narrowest first."""
+        found: list[str] = []
+        while concept and concept not in found:
+            found.append(concept)
+            known = self.concepts.get(concept)
+            concept = known.broader if known else ""
+        return tuple(found)
+
+    def standard(self, number: str) -> tuple[str, ...]:
+        """Concepts that a standard number names, by its longest known beginning ("AN470AD46" → AN470)."""
+        for end in range(min(len(number), 12), 2, -1):
+            found = self.standards.get(number[:end])
+            # AN3 must not be found in AN310
+            if found and not (number[end - 1].isdigit() and number[end : end + 1].isdigit()):
+                return found
+        return ()
+
+    def classes(self, concept: str) -> tuple[str, ...]:
+        """The part classes a thing belongs to."""
+        known = self.concepts.get(concept)
+        return known.part_classes if known else ()
+
+
+CLASS_THING: dict[str, str] = {
+    "solid_rivet": "solid_rivet",
+    "semi_tubular_rivet": "semi_tubular_rivet",
+    "tubular_rivet": "tubular_rivet",
+    "split_rivet": "split_rivet",
+    "blind_rivet": "blind_rivet",
+    "bolt": "bolt",
+    "nut": "nut",
+    "washer": "washer",
+    "pin": "pin",
+    "wood_screw": "wood_screw",
+    "casting": "casting",
+    "forged_fitting": "fitting",
+    "sheet_part": "sheet",
+    "bar": "bar",
+    "tube": "tube",
+    "streamline_tube": "streamline_tube",
+    "timber": "timber",
+    "bush": "bush",
+    "bearing": "bearing",
+    "spring": "spring",
+    "control_cable": "control_cable",
+    "turnbuckle": "turnbuckle",
+    "chain": "chain",
+    "hinge": "hinge",
+    "hose": "hose",
+    "pipe_fitting": "pipe_fitting",
+    "filter_screen": "filter_screen",
+    "seal_gasket": "seal",
+    "tyre_wheel": "wheel",
+    "electric_wire": "electric_wire",
+    "insulating_sleeving": "sleeving",
+    "shielding_braid": "shielding_braid",
+    "flexible_conduit": "flexible_conduit",
+    "rigid_conduit": "rigid_conduit",
+    "terminal_block": "terminal_block",
+    "wire_marker": "wire_marker",
+    "lamp": "lamp",
+    "switch_fuse": "switch_fuse",
+    "instrument": "instrument",
+    "fabric_tape": "fabric",
+    "leathercloth": "leathercloth",
+    "padding": "padding",
+    "webbing_belt": "webbing_belt",
+    "cord_thread": "cord_thread",
+    "glass_lens": "glass_lens",
+    "mirror_reflector": "mirror_reflector",
+    "plated_trim": "plated_trim",
+    "placard": "placard",
+    "paint_finish": "paint_finish",
+}
+"""The thing that a word for a part class as a whole stands for."""
+
+# a part class's own name may say little: "item" is no name of a part
+_SAYS_NOTHING = frozenset({"part", "item", "piece", "thing", "teil", "piece", "general"})
+
+
+def phrase_key(phrase: str) -> str:
+    """The joined key of a phrase; "" where it holds no word. The plural of its last word is left as it is."""
+    return "".join(key_of(word) for word, _, _ in words_of(phrase))
+
+
+def _add(senses: dict[str, tuple[Sense, ...]], written: dict[str, str], phrase: str, sense: Sense) -> None:
+    keys = tuple(key_of(word) for word, _, _ in words_of(phrase))
+    if not keys or len(keys) > LONGEST_PHRASE:
+        return
+    key = "".join(keys)
+    known = senses.get(key, ())
+    if sense.concept not in {one.concept for one in known}:
+        senses[key] = (*known, sense)
+    written.setdefault(key, phrase.strip())
+
+
+def _rows(name: str) -> list[dict[str, str]]:
+    text = (resources.files(__package__) / "words" / f"{name}.csv").read_text(encoding="utf-8")
+    return list(csv.DictReader(line for line in text.splitlines() if not line.startswith("#")))
+
+
+def _split(text: str) -> tuple[str, ...]:
+    return tuple(part.strip() for part in text.split(";") if part.strip())
+
+
+@cache
+def standard_lexicon() -> Lexicon:
+    """The lexicon that comes with the program, with the names that the part classes give themselves."""
+    concepts: dict[str, Concept] = {}
+    senses: dict[str, tuple[Sense, ...]] = {}
+    written: dict[str, str] = {}
+    for name in FILES:
+        for row in _rows(name):
+            key = row["concept"]
+            if key not in concepts:
+                broader = "" if row["broader"] == key else row["broader"]
+                label = (_split(row["en"]) or (key.replace("_", " "),))[0]
+                concepts[key] = Concept(
+                    key, Type(row["type"]), label, broader, _split(row["part_class"]), row.get("group") or ""
+                )
+            for language in LANGUAGES:
+                for phrase in _split(row.get(language) or ""):
+                    _add(senses, written, phrase, Sense(key, language))
+    for part in part_classes().values():
+        thing = CLASS_THING.get(part.key)
+        if thing in concepts:
+            for phrase in (part.name, *part.names):
+                if phrase_key(phrase) not in _SAYS_NOTHING and phrase_key(phrase) not in senses:
+                    _add(senses, written, phrase, Sense(thing, "en"))
+    standards = {designator_form(row["number"]): _split(row["concepts"]) for row in _rows("standards")}
+    return Lexicon(concepts, senses, written, standards)

@@ -1,0 +1,420 @@
+"""Reads a text into facts: numbers by the domain's size reader, words by the lexicon.
+
+Order: part numbers and sizes are cut out first, so that "3/8 in" leaves no
+"in" behind; then the longest phrases the lexicon knows; then compounds; then
+spelling. What nobody knows stays a word.
+"""
+
+import re
+from collections.abc import Iterable
+from dataclasses import replace
+from functools import lru_cache
+
+from server.domain.parts import part_classes
+from server.domain.quantities import Kind
+from server.domain.reading_text import read_sizes
+from server.domain.reading_sizes import Reading, Size
+from server.matching.designators import designator_form
+from server.matching.facts import PITCH, Designator, Facts, GivenSize, Meaning, SizeFact, Span, Structured, size_fact
+from server.matching.folding import LONGEST_WORD, key_of, singulars, words_of
+from server.matching.lexicon import CLASS_THING, LONGEST_PHRASE, Lexicon, Type, standard_lexicon
+from server.matching.spelling import Speller
+
+LONGEST_TEXT = 4000
+"""Signs of a text that are read; the rest of a pasted advert is left unread."""
+MOST_MEANINGS = 60
+MOST_SIZES = 8
+
+CONNECTORS = frozenset(
+    "for from off of with to suit on in at by and or fur aus mit von vom zu zum zur an am auf und oder in im "
+    "pour de du des d l a au aux en avec sur et ou sans per di da del della con e na do z se "
+    "the a an der die das den dem ein eine einer le la les un une il lo i gli".split()
+)
+"""Little words of several languages: what stands behind them is what the part goes with; none is a word to compare."""
+_BREAK = re.compile(r"[,;|()\n\r:/]|\s[-–—]\s")
+_FRACTION = re.compile(r"(?<![\d./,])(?:\d{1,2}[ -])?\d{1,2}/(?:2|4|8|16|32|64)(?![\d/.,])")
+_ANGLES = {78: "angle_78", 82: "angle_82", 90: "angle_90", 100: "angle_100", 120: "angle_120"}
+
+_ROLE_OF = (
+    ("wall", "wall"),
+    ("grip", "grip"),
+    ("head", "head"),
+    ("flange", "head"),
+    ("hole_centre", "centres"),
+    ("centres", "centres"),
+    ("pitch_centres", "centres"),
+    ("recovered", ""),
+    ("bore", "id"),
+    ("inside", "id"),
+    ("outside", "od"),
+    ("hole", "hole"),
+    ("thickness", "thk"),
+    ("width", "width"),
+    ("length", "len"),
+    ("thread", "thread"),
+    ("across_flats", "af"),
+    ("diameter", "dia"),
+)
+
+
+def role_of(characteristic: str) -> str:
+    """What a characteristic of a part class measures, in the size reader's roles; "" where it has none."""
+    return next((role for part, role in _ROLE_OF if part in characteristic), "")
+
+
+_speller = lru_cache(maxsize=4)(Speller)
+
+
+def read_facts(text: str, *, structured: Structured | None = None, lexicon: Lexicon | None = None) -> Facts:
+    """Everything a need's or find's text says, with what the register knows of it already.
+
+    Any text is taken; one beyond 4,000 signs is cut. Nothing is raised.
+    """
+    known = structured or Structured()
+    words = lexicon or standard_lexicon()
+    said = text.replace("\x00", " ")[:LONGEST_TEXT]
+    reading = read_sizes(said)
+    numbers = [
+        Designator(form, shown, span)
+        for shown, span in zip(reading.designators, reading.designator_spans, strict=False)
+        if (form := designator_form(shown))
+    ]
+    numbers += [Designator(form, shown) for shown in known.designations if (form := designator_form(shown))]
+    cut = [size.span for size in reading.sizes] + [one.span for one in reading.amounts] + list(reading.designator_spans)
+    meanings = _meanings(said, _kept(_blanked(said, cut), reading.rest), words)
+    meanings += [meaning for number in numbers for meaning in _standard_meanings(number, words)]
+    meanings += [meaning for size in reading.sizes for meaning in _angle_meanings(size)]
+    meanings += _register_meanings(known, words)
+    left = _left_fractions(said, reading, meanings, words)
+    sizes = _sizes((*reading.sizes, *left), frozenset(reading.designator_spans), known)
+    return Facts(
+        said,
+        tuple(meanings[:MOST_MEANINGS]),
+        tuple(sizes),
+        tuple({one.form: one for one in reversed(numbers)}.values()),
+        known.part_class,
+        known.aeroplane,
+    )
+
+
+def _blanked(text: str, spans: Iterable[Span]) -> str:
+    signs = list(text)
+    for start, end in spans:
+        signs[start:end] = "\x1f" * (min(end, len(signs)) - start)
+    return "".join(signs)
+
+
+def _kept(text: str, rest: str) -> str:
+    """The text with everything blanked that is not among the words the size reader left, each in its place."""
+    signs = [sign if not sign.isalnum() else "\x1f" for sign in text]
+    at = 0
+    for word in rest.split():
+        found = text.find(word, at)
+        if found >= 0:
+            at = found + len(word)
+            signs[found:at] = word
+    return "".join(signs)
+
+
+# --- words ------------------------------------------------------------------------------------------------------------
+
+
+def _meanings(text: str, blanked: str, lexicon: Lexicon) -> list[Meaning]:
+    words = [(word, start, end) for word, start, end in words_of(blanked) if len(word) <= LONGEST_WORD]
+    keys = [key_of(word) for word, _, _ in words]
+    speller = _speller(lexicon)
+    found: list[Meaning] = []
+    parts: list[int] = []
+    part = 0
+    at = 0
+    while at < len(words) and len(found) < MOST_MEANINGS:
+        if at and _BREAK.search(blanked, words[at - 1][2], words[at][1]):
+            part += 1
+        length, senses = _longest(keys, at, _run(blanked, words, at), lexicon)
+        if not senses and words[at][0] in CONNECTORS:
+            part += 1
+            at += 1
+            continue
+        span = (words[at][1], words[at + length - 1][2])
+        if senses:
+            new = _phrase(text, span, keys[at : at + length], senses, lexicon)
+        else:
+            new = _unknown(text, span, keys[at], lexicon, speller)
+        found += new
+        parts += [part] * len(new)
+        at += length
+    return _with_head(found, parts, lexicon)
+
+
+def _run(text: str, words: list[tuple[str, int, int]], at: int) -> int:
+    """How many words from here on may be one phrase: nothing between them but blanks, hyphens, points and strokes."""
+    length = 1
+    while length < LONGEST_PHRASE and at + length < len(words):
+        if text[words[at + length - 1][2] : words[at + length][1]].strip(" \t-–'’./&"):
+            break
+        length += 1
+    return length
+
+
+def _longest(keys: list[str], at: int, run: int, lexicon: Lexicon) -> tuple[int, tuple[tuple[str, str], ...]]:
+    for length in range(run, 0, -1):
+        senses = lexicon.senses_of(tuple(keys[at : at + length]))
+        if senses and not (length > 1 and keys[at] in CONNECTORS):
+            return length, senses
+    return 1, ()
+
+
+def _phrase(
+    text: str, span: Span, keys: list[str], senses: tuple[tuple[str, str], ...], lexicon: Lexicon
+) -> list[Meaning]:
+    """A phrase's meaning, and before it what its parts say besides: the brass of a brass eyelet."""
+    whole = Meaning(text[span[0] : span[1]], "".join(keys), tuple(sense[0] for sense in senses), senses[0][1], span)
+    if not any(lexicon.concepts[concept].type == Type.THING for concept in whole.concepts):
+        return [whole]
+    aside: list[Meaning] = []
+    if len(keys) > 1:
+        parts = [tuple(keys[a:b]) for a in range(len(keys)) for b in range(a + 1, len(keys) + 1) if b - a < len(keys)]
+        for part in sorted(parts, key=len, reverse=True):
+            extra = _not_things(lexicon.senses_of(part), whole.concepts, lexicon)
+            if extra and not any(set(extra) & set(one.concepts) for one in aside):
+                aside.append(Meaning(" ".join(part), "".join(part), extra, senses[0][1], span))
+    else:
+        for key, inner in _split_compound(keys[0], lexicon)[:-1]:
+            extra = _not_things(inner, whole.concepts, lexicon)
+            if extra:
+                aside.append(Meaning(key, key, extra, senses[0][1], span))
+    return [*aside, whole]
+
+
+def _not_things(senses: tuple[tuple[str, str], ...], besides: tuple[str, ...], lexicon: Lexicon) -> tuple[str, ...]:
+    return tuple(
+        concept
+        for concept, _ in senses
+        if concept not in besides and lexicon.concepts[concept].type not in {Type.THING, Type.QUALITY, Type.OTHER}
+    )
+
+
+def _unknown(text: str, span: Span, key: str, lexicon: Lexicon, speller: Speller) -> list[Meaning]:
+    shown = text[span[0] : span[1]]
+    compound = _split_compound(key, lexicon)
+    if compound:
+        return [
+            Meaning(shown, part, tuple(sense[0] for sense in senses), senses[0][1], span) for part, senses in compound
+        ]
+    mended = next((word for form in singulars(key) if (word := speller.mend(form))), "")
+    if mended:
+        senses = lexicon.senses[mended]
+        return [
+            Meaning(
+                shown,
+                key,
+                tuple(sense.concept for sense in senses),
+                senses[0].language,
+                span,
+                lexicon.written.get(mended, mended),
+            )
+        ]
+    if len(key) < 2 or (key.isdigit() and len(key) < 3):
+        return []
+    return [Meaning(shown, min(singulars(key)[:2], key=len), (), "", span)]
+
+
+_JOINTS = ("", "s", "n", "en", "es", "er", "e")
+
+
+@lru_cache(maxsize=20_000)
+def _cuts(key: str) -> tuple[tuple[str, str], ...]:
+    """Ways to cut a compound in two, the longest last part first."""
+    found: list[tuple[str, str]] = []
+    for at in range(3, len(key) - 2):
+        first, last = key[:at], key[at:]
+        for joint in _JOINTS:
+            if joint and not first.endswith(joint):
+                continue
+            stem = first[: len(first) - len(joint)] if joint else first
+            if len(stem) >= 3:
+                found.append((stem, last))
+    return tuple(found)
+
+
+def _split_compound(key: str, lexicon: Lexicon) -> list[tuple[str, tuple[tuple[str, str], ...]]]:
+    """A German compound as its parts, the last naming the thing: "birkensperholz" → birch, plywood. Empty if none."""
+    if len(key) < 7 or not key.isalpha() or len(key) > 36:
+        return []
+    for stem, last in _cuts(key):
+        last_senses = _of_german(lexicon.senses_of((last,)))
+        if not last_senses or len(last) < 4 and last not in _SHORT_PARTS:
+            continue
+        first_senses = _of_german(lexicon.senses.get(stem, ()))
+        if first_senses and (len(stem) >= 4 or stem in _SHORT_PARTS):
+            return [(stem, first_senses), (last, last_senses)]
+        if len(stem) >= 7:
+            inner = _split_compound(stem, lexicon)
+            if inner:
+                return [*inner, (last, last_senses)]
+    return []
+
+
+_SHORT_PARTS = frozenset({"rad", "ol", "alu", "uhr", "tor", "gas", "rot"})
+
+
+def _of_german(senses: tuple[tuple[str, str], ...]) -> tuple[tuple[str, str], ...]:
+    return tuple(sense for sense in senses if sense[1] == "de")
+
+
+def _with_head(found: list[Meaning], parts: list[int], lexicon: Lexicon) -> list[Meaning]:
+    """Marks the words that name the thing: the last ones in the first part of the text that names any.
+
+    Others beside them in that part may name it too: "Bolzen Umlenkhebel" is a bolt.
+    """
+
+    def is_thing(meaning: Meaning) -> bool:
+        return any(lexicon.concepts[concept].type == Type.THING for concept in meaning.concepts)
+
+    first = next((part for meaning, part in zip(found, parts, strict=True) if is_thing(meaning)), None)
+    if first is None:
+        return found
+    at = max(
+        index
+        for index, (meaning, part) in enumerate(zip(found, parts, strict=True))
+        if part == first and is_thing(meaning)
+    )
+    head = found[at]
+    found[at] = Meaning(head.text, head.key, head.concepts, head.language, head.span, head.corrected, is_head=True)
+    return found
+
+
+# --- what numbers and the register say --------------------------------------------------------------------------------
+
+
+def _standard_meanings(number: Designator, lexicon: Lexicon) -> list[Meaning]:
+    found = []
+    concepts = lexicon.standard(number.form)
+    if not concepts and number.form[0].isdigit():
+        concepts = lexicon.standard("AN" + number.form)  # "470AD4-6" as people say it
+    for concept in concepts:
+        is_thing = concept in lexicon.concepts and lexicon.concepts[concept].type == Type.THING
+        found.append(Meaning(number.text, "", (concept,), "number", number.span, is_head=is_thing))
+    return [one for one in found if one.concepts[0] in lexicon.concepts]
+
+
+def _angle_meanings(size: Size) -> list[Meaning]:
+    if size.quantity.kind is not Kind.ANGLE or size.quantity.value is None or size.quantity.value.denominator != 1:
+        return []
+    concept = _ANGLES.get(int(size.quantity.value))
+    return [Meaning(size.quantity.text, concept, (concept,), "en", size.span)] if concept else []
+
+
+def _register_meanings(known: Structured, lexicon: Lexicon) -> list[Meaning]:
+    found: list[Meaning] = []
+    for words in (known.material, *known.words, known.side):
+        if words:
+            found += [
+                Meaning(one.text, one.key, one.concepts, one.language, None, one.corrected)
+                for one in _meanings(words, words, lexicon)
+                if one.concepts
+            ]
+    if known.part_class in CLASS_THING:
+        found.append(
+            Meaning(
+                part_classes()[known.part_class].name,
+                "",
+                (CLASS_THING[known.part_class],),
+                "register",
+                None,
+                is_head=True,
+            )
+            if known.part_class in part_classes()
+            else Meaning(known.part_class, "", (CLASS_THING[known.part_class],), "register", None, is_head=True)
+        )
+    return found
+
+
+def _left_fractions(text: str, reading: Reading, meanings: list[Meaning], lexicon: Lexicon) -> list[Size]:
+    """Bare fractions the size reader left alone, where the lexicon knows the thing: "3/16 geommet" is 3/16 in."""
+    if not any(lexicon.concepts[one].type == Type.THING for meaning in meanings for one in meaning.concepts):
+        return []
+    taken = [size.span for size in reading.sizes] + list(reading.designator_spans)
+    found = []
+    for left in _FRACTION.finditer(text):
+        if left.group() not in reading.rest or any(start < left.end() and left.start() < end for start, end in taken):
+            continue
+        found += [
+            replace(size, span=left.span(), weight=0.8, quantity=replace(size.quantity, text=left.group()))
+            for size in read_sizes(f"{left.group()} in").sizes
+        ]
+    return found
+
+
+def _sizes(read: tuple[Size, ...], numbers: frozenset[Span], known: Structured) -> list[SizeFact]:
+    found: list[SizeFact] = []
+    for place, given in enumerate(known.sizes):
+        fact = _given_size(given, known.part_class, place)
+        if fact:
+            found.append(fact)
+    places: dict[tuple[Span, int, str], int] = {}
+    for size in read:
+        if size.quantity.kind in _NO_SIZES or (size.quantity.kind is Kind.ANGLE):
+            continue
+        if size.role == "stock":
+            continue
+        place = places.setdefault((size.span, size.position, size.role), 1000 + len(places))
+        # the third of outside, bore and wall follows from the other two: it may be met, it asks for nothing
+        weight = size.weight * (0.5 if size.is_derived and size.span not in numbers else 1.0)
+        for fact in _read_size(size, place, weight):
+            if not any(_same(fact, other) for other in found):
+                found.append(fact)
+    return found[: MOST_SIZES * 2]
+
+
+_NO_SIZES = frozenset({Kind.MASS, Kind.COUNT, Kind.SHARE, Kind.DENSITY, Kind.TEMPERATURE, Kind.FREQUENCY})
+
+
+def _read_size(size: Size, place: int, weight: float) -> list[SizeFact]:
+    quantity = size.quantity
+    value = quantity.value
+    doubt = quantity.half_step
+    if value is None:
+        ends = [end for end in (quantity.low, quantity.high) if end is not None]
+        if not ends:
+            return []
+        if quantity.kind is Kind.PRESSURE:
+            value = max(ends)  # a gauge is known by its full scale
+        else:
+            value = sum(ends) / len(ends)
+            doubt = (max(ends) - min(ends)) / 2
+    elif quantity.low is not None and quantity.high is not None:
+        doubt = max(doubt, (quantity.high - quantity.low) / 2)
+    if quantity.is_approximate:
+        doubt = max(doubt, value / 33)
+    found = [size_fact(quantity.kind, size.role, value, doubt, quantity.text, place, weight, size.span)]
+    if size.thread is not None and size.thread.pitch is not None:
+        pitch = size.thread.pitch
+        found.append(size_fact(PITCH, "", pitch, pitch / 200, size.thread.designation, place + 500, weight, size.span))
+    return [one for one in found if one is not None]
+
+
+def _given_size(given: GivenSize, part_class: str, place: int) -> SizeFact | None:
+    kind = given.kind
+    if kind is None:
+        part = part_classes().get(part_class)
+        characteristic = part.characteristic(given.characteristic) if part else None
+        kind = characteristic.kind if characteristic else Kind.LENGTH
+    if kind is None or kind in _NO_SIZES:
+        return None
+    ends = [end for end in (given.low, given.high) if end is not None]
+    value = given.value if given.value is not None else sum(ends) / len(ends) if ends else None
+    if value is None:
+        return None
+    doubt = (max(ends) - min(ends)) / 2 if len(ends) == 2 else value * 0
+    return size_fact(kind, role_of(given.characteristic), value, doubt, given.text or given.characteristic, place)
+
+
+def _same(one: SizeFact, other: SizeFact) -> bool:
+    """A size of the text that the register holds already."""
+    return (
+        one.place != other.place
+        and other.place < 1000 <= one.place
+        and one.kind == other.kind
+        and abs(one.ln - other.ln) <= one.doubt + other.doubt + 0.006
+    )

@@ -1,0 +1,407 @@
+"""Proposing a find for a need, checking it, and a person's answer on authenticity."""
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from sqlmodel import Session, col, select
+
+from server.domain.equivalence import compare
+from server.domain.errors import Faults, NotFound, Overtaken
+from server.domain.plain import as_plain, canonical, digest_of
+from server.domain.register import Actor, Authentic, Decision, Find, Need, UserRole, find_number, need_number
+from server.domain.sheet_plain import sheet_from_plain
+from server.domain.specification import Role, Use, Weight
+from server.domain.strictness import Cell, Strictness
+from server.domain.verdict import Concern, Sheet
+from server.services.needs import wanted_of
+from server.services.typed import NOTE, Given, Typed
+from server.services.yard import reason_given, require
+from server.storage.engine import Store
+from server.storage.finds import get_find_row, load_find
+from server.storage.log import read_setting, write_log
+from server.storage.needs import get_need_row, load_need
+from server.storage.tables import CandidateRow, FindRow, NeedRow, SignOffRow, TurnedUpRow
+
+
+@dataclass(frozen=True, slots=True)
+class SignOff:
+    """One decision, as the pages show it."""
+
+    id: int
+    candidate_id: int
+    decision: Decision
+    signed_by: str
+    signed_by_id: int
+    signed_at: datetime
+    record: str
+    digest: str
+    previous: str
+
+
+@dataclass(frozen=True, slots=True)
+class Candidate:
+    """A find proposed for a need: the check as it was then, and the check on what is known now."""
+
+    id: int
+    need: Need
+    find: Find
+    note: str
+    sheet_then: Sheet
+    sheet: Sheet
+    proposed_by: str
+    proposed_by_id: int
+    proposed_at: datetime
+    checked_at: datetime
+    authenticity: Authentic | None
+    authenticity_reason: str
+    authenticity_by: str
+    authenticity_at: datetime | None
+    version: int
+    withdrawn_reason: str
+    decisions: tuple[SignOff, ...]
+    shown_digest: str
+
+    @property
+    def standing(self) -> SignOff | None:
+        """The decision that stands: the last one, unless the candidate was proposed anew after it."""
+        if not self.decisions or self.decisions[-1].signed_at < self.proposed_at:
+            return None
+        return self.decisions[-1]
+
+    @property
+    def is_undecided(self) -> bool:
+        """Waiting for a signature."""
+        return self.standing is None and not self.withdrawn_reason
+
+
+@dataclass(frozen=True, slots=True)
+class Warned:
+    """An earlier no that whoever proposes this should read first."""
+
+    candidate_id: int
+    about: str
+    said: str
+    signed_by: str
+    signed_at: datetime
+
+
+def strictness_of(session: Session) -> Strictness:
+    """The shop's tightened table, over the shipped one."""
+    tightened: dict[Cell, Weight] = {}
+    for entry in read_setting(session, "tightened", []):
+        tightened[Use(entry["use"]), Role(entry["role"]), Concern(entry["concern"])] = Weight(entry["weight"])
+    return Strictness(tightened)
+
+
+def propose(store: Store, actor: Actor, need_id: int, find_id: int, note: str = "") -> int:
+    """Propose a find for a need; the candidate's number. The check runs on what is known now.
+
+    What was refused before may be proposed anew only with a note saying what is
+    different. Raises Faults, NotAllowed, NotFound.
+    """
+    require(actor, UserRole.RESTORER)
+    typed = Typed({"note": note})
+    said = typed.text("note", "Note", most=NOTE)
+    typed.done()
+    with store.write() as session:
+        return propose_in(session, store, actor, need_id, find_id, said)
+
+
+def propose_in(session: Session, store: Store, actor: Actor, need_id: int, find_id: int, said: str) -> int:
+    """The same inside a unit of work of the caller's."""
+    now = store.clock()
+    need, find = load_need(session, need_id), load_find(session, find_id)
+    if need.withdrawn_reason or find.withdrawn_reason:
+        raise Faults({"note": "One of the two was withdrawn."})
+    sheet = compare(wanted_of(need), find.offered(), strictness_of(session))
+    held = session.exec(
+        select(CandidateRow).where(CandidateRow.need_id == need_id, CandidateRow.find_id == find_id)
+    ).first()
+    if held is not None:
+        _propose_anew(session, held, said)
+    row = held or CandidateRow(
+        need_id=need_id,
+        find_id=find_id,
+        outcome="",
+        sheet={},
+        proposed_by="",
+        proposed_by_id=actor.id,
+        proposed_at=now,
+        checked_at=now,
+    )
+    row.note, row.outcome, row.sheet = said, sheet.outcome.value, as_plain(sheet)
+    row.proposed_by, row.proposed_by_id, row.proposed_at, row.checked_at = actor.name, actor.id, now, now
+    row.withdrawn_at, row.withdrawn_reason = None, ""
+    row.version = row.version + 1 if held else 1
+    session.add(row)
+    session.flush()
+    turned = session.get(TurnedUpRow, (need_id, find_id))
+    if turned is not None and turned.set_aside_at is None:
+        turned.set_aside_at, turned.set_aside_by = now, actor.name
+        session.add(turned)
+    write_log(
+        session,
+        now,
+        actor,
+        f"proposed {find_number(find_id)} for {need_number(need_id)}: {sheet.outcome}",
+        f"candidate/{row.id}",
+    )
+    assert row.id is not None
+    return row.id
+
+
+def _propose_anew(session: Session, held: CandidateRow, said: str) -> None:
+    last = session.exec(
+        select(SignOffRow).where(SignOffRow.candidate_id == held.id).order_by(col(SignOffRow.id).desc())
+    ).first()
+    if held.withdrawn_at is not None:
+        return
+    if last is None or last.signed_at < held.proposed_at:
+        raise Faults({"note": "This find is proposed for this need already and waits for a decision."})
+    if last.decision in {Decision.APPROVED.value, Decision.CONDITIONAL.value}:
+        raise Faults({"note": "This find was approved for this need already."})
+    if len(said) < 10:
+        raise Faults({"note": "This was refused before. Say in the note what is different now."})
+
+
+def recheck(store: Store, actor: Actor, number: int) -> None:
+    """Run the check on what is known now and keep it beside the candidate. Raises NotAllowed, NotFound, Faults."""
+    require(actor, UserRole.RESTORER)
+    now = store.clock()
+    with store.write() as session:
+        row = get_candidate_row(session, number)
+        if not _load(session, row).is_undecided:
+            raise Faults({"": "A decided candidate is never checked anew; what differs now is shown beside it."})
+        need, find = load_need(session, row.need_id), load_find(session, row.find_id)
+        sheet = compare(wanted_of(need), find.offered(), strictness_of(session))
+        row.outcome, row.sheet, row.checked_at = sheet.outcome.value, as_plain(sheet), now
+        row.version += 1
+        session.add(row)
+        write_log(session, now, actor, f"checked again: {sheet.outcome}", f"candidate/{number}")
+
+
+def judge_authenticity(store: Store, actor: Actor, number: int, given: Given) -> None:
+    """A person's answer: is it right for this restoration? With a reason. Raises Faults, NotAllowed, NotFound."""
+    require(actor, UserRole.RESTORER)
+    typed = Typed(given)
+    answer = typed.word("answer", Authentic, "Is it right for this restoration", required=True)
+    reason = typed.text("reason", "The reason", most=NOTE, required=True)
+    typed.done()
+    assert answer is not None
+    now = store.clock()
+    with store.write() as session:
+        row = get_candidate_row(session, number)
+        if not _load(session, row).is_undecided:
+            raise Faults({"": "This is decided; its judgements are frozen with it."})
+        row.authenticity, row.authenticity_reason = answer.value, reason
+        row.authenticity_by, row.authenticity_at = actor.name, now
+        row.version += 1
+        session.add(row)
+        write_log(session, now, actor, f"judged authenticity: {answer.value}", f"candidate/{number}")
+
+
+def withdraw_candidate(store: Store, actor: Actor, number: int, reason: str) -> None:
+    """Take back a proposal that was not decided. Raises Faults, NotAllowed, NotFound."""
+    require(actor, UserRole.RESTORER)
+    reason = reason_given({"reason": reason})
+    now = store.clock()
+    with store.write() as session:
+        row = get_candidate_row(session, number)
+        if not _load(session, row).is_undecided:
+            raise Faults({"reason": "This is decided; only a signed entry can change that."})
+        row.withdrawn_at, row.withdrawn_reason = now, reason
+        row.version += 1
+        session.add(row)
+        write_log(session, now, actor, f"took the proposal back: {reason}", f"candidate/{number}")
+
+
+def get_candidate_row(session: Session, number: int) -> CandidateRow:
+    """The row of a candidate. Raises NotFound."""
+    row = session.get(CandidateRow, number)
+    if row is None:
+        raise NotFound("There is no such candidate in this register.")
+    return row
+
+
+def get_candidate(store: Store, number: int) -> Candidate:
+    """A candidate whole, checked on what is known now. Raises NotFound."""
+    with store.read() as session:
+        return _load(session, get_candidate_row(session, number))
+
+
+def load_candidate(session: Session, number: int) -> Candidate:
+    """The same inside a unit of work. Raises NotFound."""
+    return _load(session, get_candidate_row(session, number))
+
+
+def _load(session: Session, row: CandidateRow) -> Candidate:
+    assert row.id is not None
+    need, find = load_need(session, row.need_id), load_find(session, row.find_id)
+    sheet = compare(wanted_of(need), find.offered(), strictness_of(session))
+    decisions = tuple(
+        sign_off_of(one)
+        for one in session.exec(
+            select(SignOffRow).where(SignOffRow.candidate_id == row.id).order_by(col(SignOffRow.id))
+        )
+    )
+    authentic = Authentic(row.authenticity) if row.authenticity else None
+    shown = {"need": need, "find": find, "sheet": sheet, "authenticity": authentic, "note": row.note}
+    return Candidate(
+        id=row.id,
+        need=need,
+        find=find,
+        note=row.note,
+        sheet_then=sheet_from_plain(row.sheet),
+        sheet=sheet,
+        proposed_by=row.proposed_by,
+        proposed_by_id=row.proposed_by_id,
+        proposed_at=row.proposed_at,
+        checked_at=row.checked_at,
+        authenticity=authentic,
+        authenticity_reason=row.authenticity_reason,
+        authenticity_by=row.authenticity_by,
+        authenticity_at=row.authenticity_at,
+        version=row.version,
+        withdrawn_reason=row.withdrawn_reason,
+        decisions=decisions,
+        shown_digest=digest_of(canonical({**shown, "decisions": [one.digest for one in decisions]})),
+    )
+
+
+def sign_off_of(row: SignOffRow) -> SignOff:
+    """The decision of a row."""
+    return SignOff(
+        id=row.id or 0,
+        candidate_id=row.candidate_id,
+        decision=Decision(row.decision),
+        signed_by=row.signed_by,
+        signed_by_id=row.signed_by_id,
+        signed_at=row.signed_at,
+        record=row.record,
+        digest=row.digest,
+        previous=row.previous,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class CandidateLine:
+    """A candidate as one line of a list."""
+
+    id: int
+    need_id: int
+    find_id: int
+    item: str
+    find_text: str
+    outcome: str
+    proposed_by: str
+    proposed_by_id: int
+    proposed_at: datetime
+    decision: str
+    step_id: int | None
+    authenticity: str
+
+    @property
+    def need_number(self) -> str:
+        """The need's running number."""
+        return need_number(self.need_id)
+
+    @property
+    def find_number(self) -> str:
+        """The find's running number."""
+        return find_number(self.find_id)
+
+
+def list_candidates(
+    session: Session,
+    *,
+    need_id: int | None = None,
+    find_id: int | None = None,
+    undecided: bool = False,
+    after: int = 0,
+    most: int = 200,
+) -> list[CandidateLine]:
+    """Candidates of a need, of a find, or all that wait for a signature; the oldest first.
+
+    `after` is the last number of the page before.
+    """
+    wanted = (
+        select(CandidateRow, NeedRow, FindRow)
+        .join(NeedRow, col(NeedRow.id) == col(CandidateRow.need_id))
+        .join(FindRow, col(FindRow.id) == col(CandidateRow.find_id))
+        .where(col(CandidateRow.withdrawn_at).is_(None), col(CandidateRow.id) > after)
+        .order_by(col(CandidateRow.id))
+    )
+    if need_id is not None:
+        wanted = wanted.where(CandidateRow.need_id == need_id)
+    if find_id is not None:
+        wanted = wanted.where(CandidateRow.find_id == find_id)
+    rows = list(session.exec(wanted))
+    last: dict[int, SignOffRow] = {}
+    numbers = [candidate.id for candidate, _, _ in rows]
+    for signed in session.exec(
+        select(SignOffRow).where(col(SignOffRow.candidate_id).in_(numbers)).order_by(col(SignOffRow.id))
+    ):
+        last[signed.candidate_id] = signed
+    lines: list[CandidateLine] = []
+    for candidate, need, find in rows:
+        signed_last = last.get(candidate.id or 0)
+        stands = signed_last is not None and signed_last.signed_at >= candidate.proposed_at
+        if undecided and (stands or need.withdrawn_at is not None or need.met_at is not None):
+            continue
+        lines.append(
+            CandidateLine(
+                id=candidate.id or 0,
+                need_id=candidate.need_id,
+                find_id=candidate.find_id,
+                item=need.item,
+                find_text=find.text,
+                outcome=candidate.outcome,
+                proposed_by=candidate.proposed_by,
+                proposed_by_id=candidate.proposed_by_id,
+                proposed_at=candidate.proposed_at,
+                decision=signed_last.decision if stands and signed_last is not None else "",
+                step_id=need.step_id,
+                authenticity=candidate.authenticity,
+            )
+        )
+    return lines[:most]
+
+
+def warnings_for(session: Session, need_id: int, find_id: int) -> list[Warned]:
+    """Earlier refusals and withdrawn approvals of this find, or of its supplier for this need."""
+    find = get_find_row(session, find_id)
+    get_need_row(session, need_id)
+    wanted = (
+        select(SignOffRow, CandidateRow, FindRow, NeedRow)
+        .join(CandidateRow, col(CandidateRow.id) == col(SignOffRow.candidate_id))
+        .join(FindRow, col(FindRow.id) == col(CandidateRow.find_id))
+        .join(NeedRow, col(NeedRow.id) == col(CandidateRow.need_id))
+        .where(col(SignOffRow.decision).in_([Decision.REFUSED.value, Decision.WITHDRAWN.value]))
+        .order_by(col(SignOffRow.id).desc())
+    )
+    warned: list[Warned] = []
+    for signed, candidate, other, need in session.exec(wanted):
+        same_find = candidate.find_id == find_id
+        same_supplier = other.supplier_id is not None and other.supplier_id == find.supplier_id
+        if not same_find and not (candidate.need_id == need_id and same_supplier):
+            continue
+        about = f"{find_number(candidate.find_id)} for {need_number(candidate.need_id)} {need.item}"
+        reason = reason_in(signed.record)
+        warned.append(
+            Warned(candidate.id or 0, about, f"{signed.decision}: {reason}", signed.signed_by, signed.signed_at)
+        )
+    return warned
+
+
+def reason_in(record: str) -> str:
+    """The reason that stands in a frozen record."""
+    import json
+
+    plain: dict[str, Any] = json.loads(record)
+    return str(plain.get("reason", "")) or "; ".join(str(text) for text in plain.get("reasons", {}).values())
+
+
+def overtaken() -> Overtaken:
+    """What is said where the sheet changed under somebody's eyes."""
+    return Overtaken("The sheet changed since you opened it. Look at it again: nothing was signed.")

@@ -1,0 +1,372 @@
+"""Logging finds, measuring them, changing and withdrawing them; photographs and papers of both records."""
+
+import re
+from collections.abc import Sequence
+from typing import Any
+
+from sqlmodel import Session
+
+from server.domain.errors import NotAllowed, Overtaken
+from server.domain.offer import Evidence, Origin
+from server.domain.register import Actor, Attached, Find, UserRole
+from server.services import indexing
+from server.services.pictures import NotAPicture, clean_photo, paper_type
+from server.services.sizes import classes_or_fault, statement_values
+from server.services.typed import NOTE, Given, Typed
+from server.services.yard import changed_fields, reason_given, require
+from server.settings import MAX_PHOTOS_AT_ONCE
+from server.storage.engine import Store
+from server.storage.files import Files
+from server.storage.finds import find_of_capture, get_find_row, load_find
+from server.storage.log import changes_since, write_log
+from server.storage.needs import get_need_row
+from server.storage.tables import AttachmentRow, EvidenceRow, FindRow, StatementRow, SupplierRow
+
+MOST_STATEMENTS = 12
+FINDS_TEXT = 1000
+
+_PRICE = re.compile(
+    r"(?P<before>GBP|EUR|USD|CHF|£|€|\$)?\s*(?P<number>\d{1,7}(?:[.,]\d{2})?)(?:,-)?\s*(?P<after>GBP|EUR|USD|CHF|£|€|\$)?"
+)
+_CURRENCY = {"£": "GBP", "€": "EUR", "$": "USD"}
+
+
+class FindOvertaken(Overtaken):
+    """Somebody else changed the find meanwhile: what they changed, by field."""
+
+    def __init__(self, version: int, changes: dict[str, tuple[Any, Any, str]]) -> None:
+        said = "; ".join(
+            f"{name.replace('_', ' ')}: “{was}” is now “{now}” ({who})" for name, (was, now, who) in changes.items()
+        )
+        more = f" They changed: {said}." if said else " They added to it."
+        super().__init__(f"Somebody else changed this find since you opened it.{more} Your typing is kept; save again.")
+        self.version = version
+
+
+def read_price(text: str) -> tuple[int | None, str]:
+    """Price in the smallest coin and its currency, out of what was typed; (None, "") where it names no currency."""
+    for found in _PRICE.finditer(text.upper()):
+        sign = found.group("before") or found.group("after")
+        if sign:
+            number = found.group("number").replace(",", ".")
+            return round(float(number) * 100), _CURRENCY.get(sign, sign)
+    return None, ""
+
+
+def _find_values(session: Session, typed: Typed) -> dict[str, Any]:
+    given_class = classes_or_fault(typed, "part_class", required=False)
+    quantity_text = typed.text("quantity_text", "How many", most=60)
+    quantity = typed.number("quantity", "How many, pieces", high=1_000_000)
+    if quantity is None and (
+        found := re.match(r"\s*(\d{1,6})\b(?!\s*(?:mm|cm|m\b|in\b|ft|/|\.\d|,\d))", quantity_text)
+    ):
+        quantity = int(found.group(1))
+    price = typed.text("price_text", "Price", most=60)
+    minor, currency = read_price(price)
+    origin = typed.word("origin", Origin, "Kind of source")
+    supplier = typed.number("supplier_id", "Supplier", low=1, high=2_000_000_000)
+    if supplier is not None and session.get(SupplierRow, supplier) is None:
+        typed.fault("supplier_id", "Choose a supplier from the list.")
+    return {
+        "text": typed.text("text", "What it is", most=FINDS_TEXT, required=True),
+        "part_class": given_class.key if given_class else "",
+        "origin": origin.value if origin else "",
+        "supplier_id": supplier,
+        "condition": typed.text("condition", "Condition", most=500),
+        "quantity_text": quantity_text,
+        "quantity": quantity,
+        "smallest_lot": typed.text("smallest_lot", "Smallest lot", most=60),
+        "price_text": price,
+        "price_minor": minor,
+        "price_currency": currency,
+        "lead_time": typed.text("lead_time", "Lead time", most=60),
+        "bin": typed.text("bin", "Where it lies", most=60),
+        "finish_to_come": typed.flag("finish_to_come"),
+        "note": typed.text("note", "Note", most=NOTE),
+        "ref": typed.text("ref", "Own reference", most=60),
+    }
+
+
+def log_find(
+    store: Store,
+    files: Files,
+    actor: Actor,
+    given: Given,
+    photos: Sequence[tuple[str, bytes]] = (),
+) -> int:
+    """Keep a find with its photographs; its running number, given at once.
+
+    Statements come as m1_characteristic, m1_text, m1_basis, m1_instrument,
+    m1_uncertainty, m1_stage … m12_…; evidence as several `evidence` words
+    with `evidence_note`. A `capture_id` seen before gives back the find it
+    became, so that a phone may send twice. Raises Faults, NotAllowed.
+    """
+    require(actor, UserRole.RESTORER)
+    typed = Typed(given)
+    kept = _clean_all(typed, photos)
+    capture = typed.raw("capture_id")[:64]
+    with store.write() as session:
+        if capture and (before := find_of_capture(session, capture)) is not None:
+            return before
+        return log_find_in(session, store, files, actor, typed, kept)
+
+
+def _clean_all(typed: Typed, photos: Sequence[tuple[str, bytes]]) -> list[tuple[str, Any]]:
+    real = [(name, content) for name, content in photos if name or content]
+    if len(real) > MAX_PHOTOS_AT_ONCE:
+        typed.fault("photos", f"{len(real)} photographs; a find takes {MAX_PHOTOS_AT_ONCE} at once.")
+        return []
+    kept: list[tuple[str, Any]] = []
+    for name, content in real:
+        try:
+            kept.append((name, clean_photo(content, name)))
+        except NotAPicture as refused:
+            typed.fault("photos", str(refused))
+    return kept
+
+
+def log_find_in(
+    session: Session, store: Store, files: Files, actor: Actor, typed: Typed, kept: Sequence[tuple[str, Any]] = ()
+) -> int:
+    """The same inside a unit of work of the caller's, with photographs already cleaned."""
+    now = store.clock()
+    values = _find_values(session, typed)
+    statements = _first_statements(typed, values["part_class"])
+    evidence = typed.words("evidence", Evidence, "Provenance")
+    typed.done()
+    row = FindRow(
+        **values,
+        capture_id=typed.raw("capture_id")[:64] or None,
+        logged_by=actor.name,
+        logged_by_id=actor.id,
+        logged_at=now,
+        changed_at=now,
+    )
+    session.add(row)
+    session.flush()
+    assert row.id is not None
+    for statement in statements:
+        statement["by"] = statement["by"] or actor.name
+        statement["on_day"] = statement["on_day"] or now.date()
+        session.add(StatementRow(find_id=row.id, **statement, created_by=actor.name, created_at=now))
+    note = typed.text("evidence_note", "About the provenance", most=1000)
+    for kind in evidence:
+        session.add(EvidenceRow(find_id=row.id, kind=kind.value, note=note, created_by=actor.name, created_at=now))
+    for name, picture in kept:
+        session.add(_photo_row(files, picture, name, actor, now, find_id=row.id))
+    write_log(session, now, actor, f"logged find “{row.text[:80]}”", f"find/{row.id}", {"version": 1})
+    session.flush()
+    indexing.index_find(session, row.id, now)
+    return row.id
+
+
+def _first_statements(typed: Typed, class_key: str) -> list[dict[str, Any]]:
+    found: list[dict[str, Any]] = []
+    for number in range(1, MOST_STATEMENTS + 1):
+        prefix = f"m{number}_"
+        has_text, has_name = typed.raw(f"{prefix}text"), typed.raw(f"{prefix}characteristic")
+        if has_text and not has_name:
+            typed.fault(f"{prefix}characteristic", "Say what was measured here.")
+        elif has_name and has_text:
+            found.append(statement_values(typed, class_key or "general", prefix))
+    return found
+
+
+def _photo_row(
+    files: Files,
+    picture: Any,
+    name: str,
+    actor: Actor,
+    now: Any,
+    *,
+    need_id: int | None = None,
+    find_id: int | None = None,
+) -> AttachmentRow:
+    return AttachmentRow(
+        kind=Attached.PHOTO.value,
+        need_id=need_id,
+        find_id=find_id,
+        digest=files.put(picture.content),
+        media_type="image/jpeg",
+        name=name[:200],
+        size=len(picture.content),
+        width=picture.width,
+        height=picture.height,
+        by=actor.name,
+        created_at=now,
+    )
+
+
+def change_find(store: Store, actor: Actor, number: int, given: Given) -> None:
+    """Change a find's own fields. Raises Faults, NotAllowed, NotFound, Overtaken."""
+    require(actor, UserRole.RESTORER)
+    typed = Typed(given)
+    now = store.clock()
+    with store.write() as session:
+        row = get_find_row(session, number)
+        seen = typed.number("version", "Version", low=1)
+        if seen is None or seen != row.version:
+            raise FindOvertaken(row.version, changes_since(session, f"find/{number}", seen or 0))
+        values = _find_values(session, typed)
+        typed.done()
+        changes = changed_fields(row, values)
+        for name, value in values.items():
+            setattr(row, name, value)
+        if changes:
+            _entered(session, row, actor, now, "changed the find", changes)
+
+
+def add_statement(store: Store, actor: Actor, number: int, given: Given) -> None:
+    """Add what is claimed or was measured. Raises Faults, NotAllowed, NotFound."""
+    require(actor, UserRole.RESTORER)
+    typed = Typed(given)
+    now = store.clock()
+    with store.write() as session:
+        row = get_find_row(session, number)
+        values = statement_values(typed, row.part_class or "general")
+        values["by"] = values["by"] or actor.name
+        values["on_day"] = values["on_day"] or now.date()
+        typed.done()
+        session.add(StatementRow(find_id=number, **values, created_by=actor.name, created_at=now))
+        _entered(session, row, actor, now, f"{values['basis']}: {values['characteristic']} {values['text']}")
+
+
+def add_evidence(store: Store, actor: Actor, number: int, given: Given) -> None:
+    """Add a piece of provenance. Raises Faults, NotAllowed, NotFound."""
+    require(actor, UserRole.RESTORER)
+    typed = Typed(given)
+    kind = typed.word("kind", Evidence, "Kind of evidence", required=True)
+    note = typed.text("note", "What it says", most=1000)
+    typed.done()
+    assert kind is not None
+    now = store.clock()
+    with store.write() as session:
+        row = get_find_row(session, number)
+        session.add(EvidenceRow(find_id=number, kind=kind.value, note=note, created_by=actor.name, created_at=now))
+        _entered(session, row, actor, now, f"provenance: {kind.value}")
+
+
+def _entered(
+    session: Session, row: FindRow, actor: Actor, now: Any, did: str, changes: dict[str, list[Any]] | None = None
+) -> None:
+    assert row.id is not None
+    row.version += 1
+    row.changed_at = now
+    session.add(row)
+    said = {"version": row.version, "changes": changes} if changes else {"version": row.version}
+    write_log(session, now, actor, did, f"find/{row.id}", said)
+    session.flush()
+    indexing.index_find(session, row.id, now)
+
+
+WITHDRAWABLE: dict[str, type[Any]] = {"statement": StatementRow, "evidence": EvidenceRow}
+
+
+def withdraw_entry(store: Store, actor: Actor, kind: str, entry_id: int, reason: str) -> int:
+    """Withdraw a statement or a piece of evidence with a reason; the find's number.
+
+    Raises Faults without a reason, NotAllowed.
+    """
+    require(actor, UserRole.RESTORER)
+    reason = reason_given({"reason": reason})
+    now = store.clock()
+    with store.write() as session:
+        entry = session.get(WITHDRAWABLE[kind], entry_id)
+        if entry is None or entry.withdrawn_at is not None:
+            raise NotAllowed("This entry was withdrawn already or never was.")
+        entry.withdrawn_at, entry.withdrawn_reason = now, reason
+        session.add(entry)
+        row = get_find_row(session, entry.find_id)
+        _entered(session, row, actor, now, f"withdrew a {kind}: {reason}")
+        number: int = entry.find_id
+        return number
+
+
+def withdraw_find(store: Store, actor: Actor, number: int, reason: str) -> None:
+    """Withdraw a find with a reason. Raises Faults without one, NotAllowed, NotFound."""
+    require(actor, UserRole.RESTORER)
+    reason = reason_given({"reason": reason})
+    now = store.clock()
+    with store.write() as session:
+        row = get_find_row(session, number)
+        row.withdrawn_at, row.withdrawn_reason = now, reason
+        _entered(session, row, actor, now, f"withdrew the find: {reason}")
+
+
+def attach(
+    store: Store,
+    files: Files,
+    actor: Actor,
+    *,
+    photos: Sequence[tuple[str, bytes]] = (),
+    papers: Sequence[tuple[str, bytes]] = (),
+    need_id: int | None = None,
+    find_id: int | None = None,
+    caption: str = "",
+) -> int:
+    """Attach photographs and papers to a need or a find; how many were kept. Raises Faults, NotAllowed, NotFound."""
+    require(actor, UserRole.RESTORER)
+    typed = Typed({"caption": caption})
+    text = typed.text("caption", "What it shows", most=300)
+    pictures = _clean_all(typed, photos)
+    kept_papers: list[tuple[str, bytes, str]] = []
+    for name, content in papers:
+        if not name and not content:
+            continue
+        try:
+            kept_papers.append((name, content, paper_type(content, name)))
+        except NotAPicture as refused:
+            typed.fault("papers", str(refused))
+    if not pictures and not kept_papers:
+        typed.fault("photos", "Choose a photograph or a paper first.")
+    typed.done()
+    now = store.clock()
+    with store.write() as session:
+        if need_id is not None:
+            get_need_row(session, need_id)
+        if find_id is not None:
+            get_find_row(session, find_id)
+        for name, picture in pictures:
+            row = _photo_row(files, picture, name, actor, now, need_id=need_id, find_id=find_id)
+            row.caption = text
+            session.add(row)
+        for name, content, media_type in kept_papers:
+            session.add(
+                AttachmentRow(
+                    kind=Attached.PAPER.value,
+                    need_id=need_id,
+                    find_id=find_id,
+                    digest=files.put(content),
+                    media_type=media_type,
+                    name=name[:200],
+                    caption=text,
+                    size=len(content),
+                    by=actor.name,
+                    created_at=now,
+                )
+            )
+        subject = f"need/{need_id}" if need_id is not None else f"find/{find_id}"
+        write_log(session, now, actor, "attached a photograph or paper", subject)
+    return len(pictures) + len(kept_papers)
+
+
+def withdraw_attachment(store: Store, actor: Actor, attachment_id: int, reason: str) -> str:
+    """Withdraw a photograph or paper with a reason; the address of its record. The bytes stay."""
+    require(actor, UserRole.RESTORER)
+    reason = reason_given({"reason": reason})
+    now = store.clock()
+    with store.write() as session:
+        row = session.get(AttachmentRow, attachment_id)
+        if row is None or row.withdrawn_at is not None:
+            raise NotAllowed("This was withdrawn already or never was.")
+        row.withdrawn_at, row.withdrawn_reason = now, reason
+        session.add(row)
+        record = f"need/{row.need_id}" if row.need_id is not None else f"find/{row.find_id}"
+        write_log(session, now, actor, f"withdrew a {row.kind}: {reason}", record)
+        return "/" + record.replace("/", "s/", 1)
+
+
+def get_find(store: Store, number: int) -> Find:
+    """A find whole. Raises NotFound."""
+    with store.read() as session:
+        return load_find(session, number)

@@ -1,0 +1,129 @@
+"""Keeping the search index in step, inside the transaction that changes a record.
+
+What a saved record may meet on the other side is noted at the same time, so
+that its owner sees it on the bench; bounded, however large the register is.
+"""
+
+from datetime import datetime
+
+from sqlmodel import Session
+
+from server.domain.register import Find, Need
+from server.domain.specification import Requirement
+from server.matching.facts import Facts, GivenSize, Structured
+from server.matching.index import row_of, tokens_of
+from server.matching.match import match
+from server.matching.reading_text import read_facts
+from server.matching.score import Band
+from server.storage.finds import load_find
+from server.storage.needs import load_need
+from server.storage.search_index import Scope, SearchIndex, put
+from server.storage.tables import TurnedUpRow
+
+MOST_TURNED_UP = 5
+
+
+def _sizes(one: Requirement) -> list[GivenSize]:
+    quantities = [one.quantity, *one.one_of] if one.quantity or one.one_of else []
+    return [
+        GivenSize(one.characteristic, each.value, each.low, each.high, each.text, each.kind)
+        for each in quantities
+        if each is not None
+    ]
+
+
+def facts_of_need(need: Need) -> Facts:
+    """What a need says, for matching."""
+    sizes = [size for one in need.requirements for size in _sizes(one)]
+    if need.joint is not None and need.joint.hole is not None:
+        hole = need.joint.hole
+        sizes.append(GivenSize("hole", hole.value, hole.low, hole.high, hole.text, hole.kind))
+    words = [word for one in need.requirements if one.characteristic != "material" for word in one.words]
+    material = " ".join(word for one in need.requirements if one.characteristic == "material" for word in one.words)
+    text = " | ".join(part for part in (need.item, need.text, need.zone, need.station) if part)
+    return read_facts(
+        text,
+        structured=Structured(
+            part_class=need.part_class,
+            designations=tuple(one.text for one in need.designations),
+            sizes=tuple(sizes),
+            material=material,
+            words=tuple(words),
+            side=need.side,
+            aeroplane=need.aeroplane.type,
+        ),
+    )
+
+
+def facts_of_find(find: Find) -> Facts:
+    """What a find says, for matching."""
+    sizes = tuple(
+        GivenSize(
+            one.characteristic, one.quantity.value, one.quantity.low, one.quantity.high, one.text, one.quantity.kind
+        )
+        for one in find.statements
+        if one.quantity is not None
+    )
+    words = tuple(word for one in find.statements if one.characteristic != "material" for word in one.words)
+    material = " ".join(word for one in find.statements if one.characteristic == "material" for word in one.words)
+    known = Structured(part_class=find.part_class, sizes=sizes, material=material, words=words)
+    return read_facts(find.text, structured=known)
+
+
+def index_need(session: Session, number: int, now: datetime) -> None:
+    """Read a need anew into the index, and note the finds in stock that it may be met by."""
+    need = load_need(session, number)
+    facts = facts_of_need(need)
+    put(
+        session,
+        "need",
+        number,
+        tokens_of(facts),
+        row_of(facts),
+        is_open=need.is_open,
+        part_class=need.part_class,
+        aeroplane_id=need.aeroplane.id,
+        shown=need.item,
+    )
+    if need.is_open:
+        found = match(facts, SearchIndex(session, Scope("find")), limit=MOST_TURNED_UP)
+        for hit in found.hits:
+            if hit.band is Band.LIKELY:
+                _note(session, number, hit.id, hit.score, now)
+
+
+def index_find(session: Session, number: int, now: datetime) -> None:
+    """Read a find anew into the index, and note the open needs that it may meet."""
+    find = load_find(session, number)
+    facts = facts_of_find(find)
+    put(
+        session,
+        "find",
+        number,
+        tokens_of(facts),
+        row_of(facts),
+        is_open=not find.withdrawn_reason,
+        part_class=find.part_class,
+        shown=find.text[:200],
+    )
+    if not find.withdrawn_reason:
+        found = match(facts, SearchIndex(session, Scope("need")), limit=MOST_TURNED_UP)
+        for hit in found.hits:
+            if hit.band is Band.LIKELY:
+                _note(session, hit.id, number, hit.score, now)
+
+
+def _note(session: Session, need_id: int, find_id: int, score: float, now: datetime) -> None:
+    """Note once that this find may meet that need; what was set aside stays set aside."""
+    held = session.get(TurnedUpRow, (need_id, find_id))
+    if held is None:
+        session.add(TurnedUpRow(need_id=need_id, find_id=find_id, score=score, noticed_at=now))
+    else:
+        held.score = score
+        session.add(held)
+
+
+def reindex(session: Session, subjects: list[tuple[str, int]], now: datetime) -> None:
+    """Read these records anew ("need" or "find" and number): after a change of dictionary or grammar."""
+    for kind, number in subjects:
+        (index_need if kind == "need" else index_find)(session, number, now)

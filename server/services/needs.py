@@ -1,0 +1,437 @@
+"""Opening, changing and withdrawing needs, and all that is entered under them."""
+
+import re
+from typing import Any
+
+from sqlmodel import Session, col, select
+
+from server.domain.errors import Faults, NotAllowed, Overtaken
+from server.domain.plain import as_plain
+from server.domain.quantities import Kind
+from server.domain.register import Actor, DesignationKind, Enquired, Fault, Need, Reading, UserRole
+from server.domain.specification import Access, Joint, Known, KnownFrom, Ply, Role, Wanted
+from server.services import indexing
+from server.services.sizes import classes_or_fault, instrument_key, requirement_values
+from server.services.typed import NOTE, Given, Typed
+from server.services.yard import changed_fields, reason_given, require
+from server.storage.engine import Store
+from server.storage.log import changes_since, write_log
+from server.storage.needs import get_need_row, load_need
+from server.storage.tables import (
+    AccountRow,
+    AeroplaneRow,
+    CandidateRow,
+    DesignationRow,
+    EnquiryRow,
+    NeedRow,
+    RequirementRow,
+    SignOffRow,
+    StepRow,
+    SupplierRow,
+)
+
+SIDES = ("", "left", "right", "centre")
+MOST_PLIES = 8
+
+LABELS = {
+    "item": "Item",
+    "part_class": "Part class",
+    "aeroplane_id": "Aeroplane",
+    "zone": "Zone",
+    "side": "Side",
+    "station": "Station",
+    "chapter": "Chapter",
+    "quantity_text": "Quantity",
+    "quantity": "Quantity, pieces",
+    "still_wanted": "Still wanted",
+    "wrong": "What is wrong with the original",
+    "role": "Role",
+    "step_id": "Needed before",
+    "touches": "What it touches",
+    "note": "Note",
+    "owner_id": "Looked after by",
+    "ref": "Own reference",
+}
+
+
+class NeedOvertaken(Overtaken):
+    """Somebody else changed the need meanwhile: what they changed, by field label."""
+
+    def __init__(self, version: int, changes: dict[str, tuple[Any, Any, str]]) -> None:
+        super().__init__("Somebody else changed this need since you opened it. Your typing is kept below.")
+        self.version = version
+        self.changes = changes
+
+
+def wanted_of(need: Need) -> Wanted:
+    """What the check asks of a stand-in for this need."""
+    return Wanted(
+        part_class=need.part_class,
+        requirements=need.requirements,
+        joint=need.joint,
+        role=need.role,
+        use=need.aeroplane.use,
+        touches=need.touches,
+        serial=need.aeroplane.serial,
+        side=need.side,
+        name=need.item,
+    )
+
+
+def _need_values(session: Session, typed: Typed) -> dict[str, Any]:
+    needed = classes_or_fault(typed, "part_class", required=True)
+    side = typed.text("side", "Side", most=20).casefold()
+    if side not in SIDES:
+        typed.fault("side", f"Side: “{side}” is none of left, right, centre; leave it empty where there is none.")
+    chapter = typed.text("chapter", "Chapter", most=7).replace("-", "")
+    if chapter and not re.fullmatch(r"\d{2}(\d{2})?", chapter):
+        typed.fault("chapter", "An ATA 100 / JASC chapter has two or four digits, such as 25 or 2510.")
+    quantity_text = typed.text("quantity_text", "Quantity", most=60)
+    quantity = typed.number("quantity", "Quantity, pieces", high=100_000)
+    if quantity is None and (found := re.match(r"\s*(\d{1,6})\b(?!\s*(?:mm|cm|m|in|ft|/|\.\d|,\d))", quantity_text)):
+        quantity = int(found.group(1))
+    still = typed.number("still_wanted", "Still wanted", high=100_000)
+    values = {
+        "item": typed.text("item", "Item", required=True),
+        "part_class": needed.key if needed else "",
+        "aeroplane_id": _existing(session, typed, "aeroplane_id", AeroplaneRow, "Choose the aeroplane.", required=True),
+        "zone": typed.text("zone", "Zone", most=100),
+        "side": side,
+        "station": typed.text("station", "Station", most=60),
+        "chapter": chapter,
+        "quantity_text": quantity_text,
+        "quantity": quantity,
+        "still_wanted": quantity if still is None else still,
+        "wrong": [one.value for one in typed.words("wrong", Fault, "What is wrong with the original")],
+        "role": typed.word("role", Role, "Role") or Role.UNKNOWN,
+        "step_id": _existing(session, typed, "step_id", StepRow, "There is no such step of assembly."),
+        "touches": [part.strip() for part in typed.text("touches", "What it touches").split(",") if part.strip()],
+        "note": typed.text("note", "Note", most=NOTE),
+        "owner_id": _existing(session, typed, "owner_id", AccountRow, "There is no such account."),
+        "ref": typed.text("ref", "Own reference", most=60),
+    }
+    step = session.get(StepRow, values["step_id"]) if values["step_id"] else None
+    if step is not None and step.aeroplane_id != values["aeroplane_id"]:
+        typed.fault("step_id", "This step belongs to another aeroplane.")
+    return values
+
+
+def _existing(
+    session: Session, typed: Typed, name: str, table: type[Any], sentence: str, *, required: bool = False
+) -> int | None:
+    number = typed.number(name, LABELS.get(name, name), low=1, high=2_000_000_000)
+    if number is None:
+        if required:
+            typed.fault(name, sentence)
+        return None
+    if session.get(table, number) is None:
+        typed.fault(name, sentence)
+        return None
+    return number
+
+
+def open_need(store: Store, actor: Actor, given: Given) -> int:
+    """Open a need; its running number. Raises Faults, NotAllowed."""
+    with store.write() as session:
+        return open_need_in(session, store, actor, given)
+
+
+def open_need_in(session: Session, store: Store, actor: Actor, given: Given) -> int:
+    """The same inside a unit of work of the caller's (an import)."""
+    require(actor, UserRole.RESTORER)
+    typed = Typed(given)
+    values = _need_values(session, typed)
+    text = typed.text("text", "The line as typed", most=1000)
+    typed.done()
+    now = store.clock()
+    values["owner_id"] = values["owner_id"] or actor.id
+    row = NeedRow(**_plain(values), text=text, created_at=now, changed_at=now)
+    session.add(row)
+    session.flush()
+    assert row.id is not None
+    _first_entries(session, row, typed, actor, store)
+    write_log(session, now, actor, f"opened need “{row.item}”", f"need/{row.id}", {"version": 1})
+    session.flush()
+    indexing.index_need(session, row.id, now)
+    return row.id
+
+
+def _first_entries(session: Session, row: NeedRow, typed: Typed, actor: Actor, store: Store) -> None:
+    """Designations and requirements that came with the opening (read out of its one line, and confirmed)."""
+    now = store.clock()
+    assert row.id is not None
+    for number, text in enumerate(typed.all("mark")):
+        kind = (typed.all("mark_kind") or [DesignationKind.DRAWING.value])[number:][:1] or [
+            DesignationKind.DRAWING.value
+        ]
+        _add_designation(session, row.id, Typed({"text": text, "kind": kind[0], "reading": Reading.SURE.value}))
+    plane = session.get(AeroplaneRow, row.aeroplane_id)
+    unit = plane.drawing_unit if plane else ""
+    for number in range(1, 13):
+        prefix = f"r{number}_"
+        if not typed.raw(f"{prefix}characteristic") or not typed.raw(f"{prefix}text"):
+            continue
+        values = requirement_values(typed, row.part_class, unit, prefix)
+        if not any(name.startswith(prefix) for name in typed.faults):
+            session.add(RequirementRow(need_id=row.id, **values, created_by=actor.name, created_at=now))
+    typed.done()
+
+
+def _plain(values: dict[str, Any]) -> dict[str, Any]:
+    return {name: getattr(value, "value", value) for name, value in values.items()}
+
+
+def change_need(store: Store, actor: Actor, number: int, given: Given) -> None:
+    """Change a need's own fields.
+
+    The form carries the version it was opened on. Raises NeedOvertaken with
+    what the other person changed, so that nothing typed is lost; Faults,
+    NotAllowed, NotFound.
+    """
+    require(actor, UserRole.RESTORER)
+    typed = Typed(given)
+    now = store.clock()
+    with store.write() as session:
+        row = get_need_row(session, number)
+        seen = typed.number("version", "Version", low=1)
+        if seen is None or seen != row.version:
+            raise NeedOvertaken(row.version, changes_since(session, f"need/{number}", seen or 0))
+        values = _plain(_need_values(session, typed))
+        typed.done()
+        changes = changed_fields(row, values)
+        if not changes:
+            return
+        for name, value in values.items():
+            setattr(row, name, value)
+        touch(session, row, now)
+        write_log(
+            session,
+            now,
+            actor,
+            f"changed need “{row.item}”",
+            f"need/{number}",
+            {"version": row.version, "changes": changes},
+        )
+        session.flush()
+        indexing.index_need(session, number, now)
+
+
+def touch(session: Session, row: NeedRow, now: Any) -> None:
+    """Note that the need changed: a new version."""
+    row.version += 1
+    row.changed_at = now
+    session.add(row)
+
+
+def add_designation(store: Store, actor: Actor, number: int, given: Given) -> None:
+    """Add a number or name the part goes by. Raises Faults, NotAllowed, NotFound."""
+    require(actor, UserRole.RESTORER)
+    typed = Typed(given)
+    now = store.clock()
+    with store.write() as session:
+        row = get_need_row(session, number)
+        added = _add_designation(session, number, typed)
+        _entered(session, row, actor, now, f"added the {added.kind} “{added.text}”")
+
+
+def _add_designation(session: Session, number: int, typed: Typed) -> DesignationRow:
+    text = typed.text("text", "Number or name", most=120, required=True)
+    kind = typed.word("kind", DesignationKind, "Kind of number", required=True)
+    reading = typed.word("reading", Reading, "How surely it was read") or Reading.SURE
+    note = typed.text("note", "Note", most=500)
+    typed.done()
+    assert kind is not None
+    row = DesignationRow(
+        need_id=number,
+        text=text,
+        folded=fold_designation(text),
+        kind=kind.value,
+        reading=reading.value,
+        note=note,
+    )
+    session.add(row)
+    return row
+
+
+def fold_designation(text: str) -> str:
+    """Letters and digits only, in capitals: "T2-41-207 / 9" and "t2 41 207/9" are one."""
+    return "".join(sign for sign in text.upper() if sign.isalnum())
+
+
+def add_requirement(store: Store, actor: Actor, number: int, given: Given) -> None:
+    """Add what one source says of one characteristic of the original. Raises Faults, NotAllowed, NotFound."""
+    require(actor, UserRole.RESTORER)
+    typed = Typed(given)
+    now = store.clock()
+    with store.write() as session:
+        row = get_need_row(session, number)
+        plane = session.get(AeroplaneRow, row.aeroplane_id)
+        values = requirement_values(typed, row.part_class, plane.drawing_unit if plane else "")
+        typed.done()
+        session.add(RequirementRow(need_id=number, **values, created_by=actor.name, created_at=now))
+        _entered(session, row, actor, now, f"added {values['layer']}: {values['characteristic']} {values['text']}")
+
+
+def decide_requirement(store: Store, actor: Actor, requirement_id: int, reason: str) -> int:
+    """Where sources disagree: this one stands, with a reason; the need's number.
+
+    Raises Faults without a reason, NotAllowed, NotFound.
+    """
+    require(actor, UserRole.RESTORER)
+    reason = reason_given({"reason": reason})
+    now = store.clock()
+    with store.write() as session:
+        chosen = _requirement_row(session, requirement_id)
+        others = select(RequirementRow).where(
+            RequirementRow.need_id == chosen.need_id,
+            RequirementRow.characteristic == chosen.characteristic,
+            col(RequirementRow.withdrawn_at).is_(None),
+        )
+        for row in session.exec(others):
+            row.decided = row.decided_by = ""
+            session.add(row)
+        chosen.decided, chosen.decided_by = reason, actor.name
+        session.add(chosen)
+        need = get_need_row(session, chosen.need_id)
+        _entered(session, need, actor, now, f"decided that {chosen.characteristic} {chosen.text} stands: {reason}")
+        return chosen.need_id
+
+
+def _requirement_row(session: Session, number: int) -> RequirementRow:
+    row = session.get(RequirementRow, number)
+    if row is None or row.withdrawn_at is not None:
+        raise NotAllowed("This entry was withdrawn or never was.")
+    return row
+
+
+def add_enquiry(store: Store, actor: Actor, number: int, given: Given) -> None:
+    """Note what was tried, or who was asked with what answer. Raises Faults, NotAllowed, NotFound."""
+    require(actor, UserRole.RESTORER)
+    typed = Typed(given)
+    kind = typed.word("kind", Enquired, "Tried or asked") or Enquired.TRIED
+    text = typed.text("text", "What", most=1000, required=kind is Enquired.TRIED)
+    answer = typed.text("answer", "Answer", most=1000)
+    on_day = typed.day("on", "When")
+    now = store.clock()
+    with store.write() as session:
+        row = get_need_row(session, number)
+        supplier = _existing(session, typed, "supplier_id", SupplierRow, "Choose a supplier from the list.")
+        if kind is Enquired.ASKED and supplier is None and not text:
+            typed.fault("supplier_id", "Who was asked? Choose a supplier or write it in.")
+        typed.done()
+        session.add(
+            EnquiryRow(
+                need_id=number,
+                kind=kind.value,
+                supplier_id=supplier,
+                text=text,
+                answer=answer,
+                on_day=on_day or now.date(),
+                by=actor.name,
+                created_at=now,
+            )
+        )
+        _entered(session, row, actor, now, f"noted as {kind.value}: {text or answer}")
+
+
+def set_joint(store: Store, actor: Actor, number: int, given: Given) -> None:
+    """Enter the joint: plies from the made head inwards, hole, edge distance, pitch, access.
+
+    Fields: ply1_name, ply1_material, ply1_thickness, ply1_uncertainty … ply8_…, hole, hole_uncertainty,
+    edge_distance, pitch, seat_angle, access, joint_known_from, joint_reference, joint_instrument.
+    Raises Faults, NotAllowed, NotFound.
+    """
+    require(actor, UserRole.RESTORER)
+    typed = Typed(given)
+    now = store.clock()
+    with store.write() as session:
+        row = get_need_row(session, number)
+        plane = session.get(AeroplaneRow, row.aeroplane_id)
+        joint = read_joint(typed, plane.drawing_unit if plane else "")
+        typed.done()
+        row.joint = as_plain(joint) if joint is not None else None
+        _entered(session, row, actor, now, "entered the joint" if joint else "cleared the joint")
+
+
+def read_joint(typed: Typed, unit: str) -> Joint | None:
+    """The joint of such a form; None where every field is empty. Faults go to the fields."""
+    plies: list[Ply] = []
+    for number in range(1, MOST_PLIES + 1):
+        name = typed.text(f"ply{number}_name", "Sheet", most=60)
+        material = typed.text(f"ply{number}_material", "Material", most=60)
+        thickness = typed.quantity(f"ply{number}_thickness", "Thickness", Kind.LENGTH, drawing_unit=unit)
+        doubt = typed.uncertainty(f"ply{number}_uncertainty", "Uncertainty", Kind.LENGTH)
+        if name or material or typed.raw(f"ply{number}_thickness"):
+            plies.append(Ply(name or f"sheet {number}", material, thickness, doubt))
+    hole = typed.quantity("hole", "Hole", Kind.LENGTH, drawing_unit=unit)
+    hole_doubt = typed.uncertainty("hole_uncertainty", "Uncertainty of the hole", Kind.LENGTH)
+    edge = typed.quantity("edge_distance", "Edge distance", Kind.LENGTH, drawing_unit=unit)
+    pitch = typed.quantity("pitch", "Pitch", Kind.LENGTH, drawing_unit=unit)
+    angle = typed.quantity("seat_angle", "Angle of the seat", Kind.ANGLE, drawing_unit="°")
+    access = typed.word("access", Access, "Access") or Access.UNKNOWN
+    how = typed.word("joint_known_from", KnownFrom, "Where it is known from")
+    reference = typed.text("joint_reference", "Reference", most=300)
+    instrument = instrument_key(typed, "joint_instrument")
+    if not plies and hole is None and edge is None and pitch is None and angle is None:
+        if access is Access.UNKNOWN or typed.faults:
+            return None
+    elif how is None:
+        typed.fault("joint_known_from", "Say where the joint is known from.")
+    known = Known(how or KnownFrom.ESTIMATE, reference, instrument)
+    return Joint(tuple(plies), hole, hole_doubt, edge, pitch, angle, access, known)
+
+
+def _entered(session: Session, row: NeedRow, actor: Actor, now: Any, did: str) -> None:
+    """Something under the need was added: new version, log, index."""
+    assert row.id is not None
+    touch(session, row, now)
+    write_log(session, now, actor, did, f"need/{row.id}", {"version": row.version})
+    session.flush()
+    indexing.index_need(session, row.id, now)
+
+
+WITHDRAWABLE: dict[str, type[Any]] = {
+    "designation": DesignationRow,
+    "requirement": RequirementRow,
+    "enquiry": EnquiryRow,
+}
+
+
+def withdraw_entry(store: Store, actor: Actor, kind: str, entry_id: int, reason: str) -> int:
+    """Withdraw a designation, requirement or enquiry with a reason; the need's number.
+
+    Raises Faults without a reason, NotAllowed.
+    """
+    require(actor, UserRole.RESTORER)
+    reason = reason_given({"reason": reason})
+    now = store.clock()
+    with store.write() as session:
+        entry = session.get(WITHDRAWABLE[kind], entry_id)
+        if entry is None or entry.withdrawn_at is not None:
+            raise NotAllowed("This entry was withdrawn already or never was.")
+        entry.withdrawn_at, entry.withdrawn_reason = now, reason
+        session.add(entry)
+        need = get_need_row(session, entry.need_id)
+        _entered(session, need, actor, now, f"withdrew a {kind}, “{entry.text}”: {reason}")
+        number: int = entry.need_id
+        return number
+
+
+def withdraw_need(store: Store, actor: Actor, number: int, reason: str) -> None:
+    """Withdraw a need with a reason. Raises Faults without a reason, or while an approval stands on it."""
+    require(actor, UserRole.RESTORER)
+    reason = reason_given({"reason": reason})
+    now = store.clock()
+    with store.write() as session:
+        row = get_need_row(session, number)
+        signed = select(SignOffRow.id).join(CandidateRow).where(CandidateRow.need_id == number)
+        if row.met_at is not None and session.exec(signed).first() is not None:
+            raise Faults({"reason": "This need was met by a signed substitute; withdraw the approval first."})
+        row.withdrawn_at, row.withdrawn_reason = now, reason
+        _entered(session, row, actor, now, f"withdrew the need: {reason}")
+
+
+def get_need(store: Store, number: int) -> Need:
+    """A need whole. Raises NotFound."""
+    with store.read() as session:
+        return load_need(session, number)

@@ -1,0 +1,1 @@
+"""The only room that says SQL: tables, queries, files by digest."""

@@ -1,0 +1,82 @@
+"""The database engine and the unit of work.
+
+SQLite: write-ahead log, foreign keys on, and BEGIN IMMEDIATE for units that
+write, so that two writers wait for each other instead of failing half way.
+"""
+
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from datetime import UTC, datetime
+from typing import Any
+
+from sqlalchemy import Connection, Engine, create_engine, event
+from sqlmodel import Session
+
+Clock = Callable[[], datetime]
+
+
+def now_utc() -> datetime:
+    """The server's clock, in UTC."""
+    return datetime.now(UTC)
+
+
+def make_engine(url: str) -> Engine:
+    """An engine for SQLite or PostgreSQL, set up as the register needs it."""
+    if url.startswith("sqlite"):
+        engine = create_engine(
+            url,
+            connect_args={"check_same_thread": False, "isolation_level": None, "timeout": 10},
+            pool_size=10,
+            max_overflow=40,
+        )
+        event.listen(engine, "connect", _set_up_sqlite)
+        event.listen(engine, "begin", _begin_sqlite)
+        return engine
+    return create_engine(url, pool_size=10, max_overflow=40, pool_pre_ping=True)
+
+
+def _set_up_sqlite(connection: Any, _record: Any) -> None:
+    cursor = connection.cursor()
+    for pragma in ("journal_mode=WAL", "foreign_keys=ON", "busy_timeout=10000", "synchronous=NORMAL"):
+        cursor.execute(f"PRAGMA {pragma}")
+    cursor.close()
+
+
+def _begin_sqlite(connection: Connection) -> None:
+    writes = connection.get_execution_options().get("writes", False)
+    connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
+
+
+class Store:
+    """Gives out units of work over one database."""
+
+    def __init__(self, engine: Engine, clock: Clock = now_utc) -> None:
+        self.engine = engine
+        self.clock = clock
+        self._writing = engine.execution_options(writes=True)
+
+    @property
+    def is_postgres(self) -> bool:
+        """True on PostgreSQL."""
+        return self.engine.dialect.name == "postgresql"
+
+    @contextmanager
+    def read(self) -> Iterator[Session]:
+        """A session for reading; nothing it holds is saved."""
+        with Session(self.engine, expire_on_commit=False, autoflush=False) as session:
+            yield session
+
+    @contextmanager
+    def write(self) -> Iterator[Session]:
+        """A session that writes: committed at the end, rolled back on any error."""
+        with Session(self._writing, expire_on_commit=False) as session:
+            try:
+                yield session
+                session.commit()
+            except BaseException:
+                session.rollback()
+                raise
+
+    def close(self) -> None:
+        """Give all connections back."""
+        self.engine.dispose()

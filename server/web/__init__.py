@@ -1,0 +1,1 @@
+"""The pages: routes, forms, answers. Thin; what the register does lies in the services."""

@@ -1,0 +1,88 @@
+"""What all routes of the API share: who is asking by token, how refusals look, and the words of its description."""
+
+from collections.abc import Sequence
+from typing import Annotated, Any
+
+from fastapi import Depends, Request
+from fastapi.security import HTTPAuthorizationCredentials, HTTPBearer
+
+from server.domain.errors import NotAllowed
+from server.domain.register import Actor
+from server.services.accounts import whose_token
+from server.web.api_models import Faulty, Refused
+from server.web.who import NotSignedIn, StoreOf
+
+MOST = 200
+"""Longest page of a list."""
+
+SCHEME = HTTPBearer(
+    scheme_name="token",
+    description="A token made on “Your account”, sent as `Authorization: Bearer mg_…`. A token may read, or read and "
+    "write; it never may do more than the account it belongs to. Cookies are not looked at.",
+    auto_error=False,
+)
+Bearer = Annotated[HTTPAuthorizationCredentials | None, Depends(SCHEME)]
+
+
+def _asking(store: StoreOf, bearer: Bearer) -> tuple[Actor, bool]:
+    if bearer is None:
+        raise NotSignedIn("A token is needed; its owner makes it on the account page.")
+    found = whose_token(store, bearer.credentials)
+    if found is None:
+        raise NotSignedIn("This token is not known, was ended, or its account is shut.")
+    return found
+
+
+Asking = Annotated[tuple[Actor, bool], Depends(_asking)]
+
+
+def reads(asking: Asking) -> Actor:
+    """Whoever asks with a good token. Raises NotSignedIn."""
+    return asking[0]
+
+
+def writes(asking: Asking) -> Actor:
+    """Whoever asks with a token that may write. Raises NotSignedIn, NotAllowed."""
+    actor, may_write = asking
+    if not may_write:
+        raise NotAllowed("This token may read only; make one that may write, too.")
+    return actor
+
+
+ApiReader = Annotated[Actor, Depends(reads)]
+ApiWriter = Annotated[Actor, Depends(writes)]
+
+REFUSALS: dict[int | str, dict[str, Any]] = {
+    401: {"model": Refused, "description": "No token, or one that is unknown, ended, or of a shut account."},
+    403: {"model": Refused, "description": "The token may only read, or the account's role does not reach."},
+    404: {"model": Refused, "description": "There is no such record."},
+    422: {"model": Faulty, "description": "Nothing was kept; `faults` says for each field what would be right."},
+}
+CREATED: dict[int | str, dict[str, Any]] = {
+    201: {"headers": {"Location": {"description": "Where the record is.", "schema": {"type": "string"}}}},
+}
+
+DESCRIPTION = (
+    "Reads and writes the register without a browser. It takes the same fields as the forms and refuses for the same "
+    "reasons. Lists come in pages: ask again with `after` set to `next`. Times are UTC, ISO 8601. The check computes; "
+    "a person with the right licence decides. Nothing here says that a part is airworthy or lawful to fit, and nothing "
+    "is signed here: that is done by a person on the page."
+)
+TAGS = [
+    {"name": "needs", "description": "Parts that are wanted, with what is known of the original."},
+    {"name": "finds", "description": "Pieces found, with what is claimed and measured."},
+    {"name": "proposals", "description": "Finds put forward for needs, with their comparison sheets."},
+    {"name": "yard", "description": "Aeroplanes, steps of assembly, suppliers."},
+    {"name": "check", "description": "The comparison by itself; nothing is kept."},
+]
+
+
+def page_of(lines: Sequence[Any], most: int, plain: Sequence[Any]) -> dict[str, Any]:
+    """A page of a list out of one line more than it holds: `plain` are the lines as JSON can hold them."""
+    more = len(lines) > most
+    return {"items": list(plain[:most]), "next": lines[most - 1].id if more else None}
+
+
+def address_of(request: Request, path: str) -> str:
+    """The whole address of a record, for Location."""
+    return str(request.base_url).rstrip("/") + path

@@ -1,0 +1,233 @@
+"""The comparison sheet of a candidate, its judgement, its signature and its frozen record."""
+
+import json
+from typing import Any
+
+from fastapi import APIRouter, Request
+from starlette.responses import JSONResponse, Response
+
+from server.domain.errors import Faults, NotFound, Overtaken
+from server.domain.register import Actor, Authentic, Decision, record_number
+from server.domain.sheet_plain import sheet_from_plain
+from server.services import candidates, signing
+from server.services.drawings import drawings_of
+from server.services.needs import wanted_of
+from server.storage.engine import Store
+from server.storage.tables import SignOffRow
+from server.web import diagrams
+from server.web.posted import Form, PostedForm, form_of
+from server.web.respond import page, redirect
+from server.web.who import Approver, Restorer, StoreOf, Viewer
+
+router = APIRouter()
+
+AUTHENTIC = [
+    (one.value, one.value, said)
+    for one, said in (
+        (Authentic.RIGHT, "as it was made then: nobody could tell"),
+        (Authentic.WILL_DO, "not as it was, but acceptable where it sits"),
+        (Authentic.NOT_RIGHT, "wrong for this restoration, whatever it does"),
+    )
+]
+DECISIONS = [
+    (Decision.APPROVED.value, "Approve", "it may stand in, for the reasons given"),
+    (Decision.CONDITIONAL.value, "Approve with conditions", "only as long as the conditions hold"),
+    (Decision.REFUSED.value, "Refuse", "kept with its reason, and shown when it is offered again"),
+]
+
+
+def _show(
+    request: Request,
+    store: Store,
+    actor: Actor,
+    number: int,
+    *,
+    form: Form | None = None,
+    judging: Form | None = None,
+    status: int = 200,
+    overtaken: str = "",
+) -> Response:
+    candidate = candidates.get_candidate(store, number)
+    with store.read() as session:
+        warned = candidates.warnings_for(session, candidate.need.id, candidate.find.id)
+        others = [
+            line for line in candidates.list_candidates(session, need_id=candidate.need.id) if line.id != candidate.id
+        ]
+    standing = candidate.standing
+    sheet = sheet_from_plain(json.loads(standing.record)["sheet"]) if standing else candidate.sheet
+    drawings = drawings_of(wanted_of(candidate.need), candidate.find.offered())
+    empty = Form({"answer": candidate.authenticity or "", "reason": candidate.authenticity_reason})
+    context = {
+        "candidate": candidate,
+        "sheet": sheet,
+        "since": _since(candidate, standing),
+        "drawings": [diagrams.draw(one, f"d{place}") for place, one in enumerate(drawings)],
+        "bands": {row.key: diagrams.band(row.band, f"b-{row.key}") for row in sheet.rows if row.band},
+        "warned": [one for one in warned if one.candidate_id != candidate.id or not standing],
+        "others": others,
+        "form": form or Form(),
+        "judging": judging or empty,
+        "may": signing.may_sign(candidate, actor, store.clock().date()),
+        "decisions": DECISIONS,
+        "authentic": AUTHENTIC,
+        "reason_field": signing.reason_field,
+        "overtaken": overtaken,
+    }
+    title = f"{candidate.find.number} for {candidate.need.number}: {candidate.need.item}"
+    return page(request, "candidates/sheet.html", f"Error: {title}" if status == 422 else title, context, status=status)
+
+
+def _since(candidate: candidates.Candidate, standing: candidates.SignOff | None) -> list[str]:
+    """What differs now from what was signed, in words; nothing is computed anew in the record."""
+    if standing is None:
+        return []
+    then, now = sheet_from_plain(json.loads(standing.record)["sheet"]), candidate.sheet
+    said: list[str] = []
+    before = {row.key: row for row in then.rows}
+    for row in now.rows:
+        old = before.pop(row.key, None)
+        if old is None:
+            said.append(f"{row.label}: now on the sheet ({row.verdict}), not looked at then.")
+        elif (old.verdict, old.wanted, old.offered) != (row.verdict, row.wanted, row.offered):
+            said.append(
+                f"{row.label}: signed as “{old.verdict}” ({old.offered} for {old.wanted}), "
+                f"now “{row.verdict}” ({row.offered} for {row.wanted})."
+            )
+    said.extend(f"{row.label}: no longer on the sheet." for row in before.values())
+    if (then.engine, then.handbook) != (now.engine, now.handbook):
+        said.append(
+            f"The check itself is newer: engine {then.engine} → {now.engine}, "
+            f"handbook {then.handbook} → {now.handbook}."
+        )
+    if said and then.outcome is not now.outcome:
+        said.insert(0, f"The whole would now come out as “{now.outcome}”; signed was “{then.outcome}”.")
+    elif said:
+        said.insert(0, f"The whole would still come out as “{now.outcome}”.")
+    return said
+
+
+@router.get("/to-sign")
+def show_to_sign(request: Request, actor: Viewer, store: StoreOf) -> Response:
+    """Everything that waits for a decision."""
+    with store.read() as session:
+        lines = candidates.list_candidates(session, undecided=True)
+    return page(request, "candidates/to_sign.html", "To sign", {"lines": lines, "actor": actor})
+
+
+@router.post("/needs/{need_id}/propose/{find_id}")
+def do_propose(
+    request: Request, need_id: int, find_id: int, actor: Restorer, store: StoreOf, posted: PostedForm
+) -> Response:
+    """Propose a find for a need, with one tap."""
+    try:
+        number = candidates.propose(store, actor, need_id, find_id, posted.text("note"))
+    except Faults as faults:
+        return _show_proposal(request, store, need_id, find_id, form_of(posted.fields, faults.faults), 422)
+    return redirect(request, f"/candidates/{number}", "proposed")
+
+
+@router.get("/needs/{need_id}/propose/{find_id}")
+def show_proposal(request: Request, need_id: int, find_id: int, _actor: Restorer, store: StoreOf) -> Response:
+    """Look at both before proposing: earlier refusals, and a note."""
+    return _show_proposal(request, store, need_id, find_id, Form(), 200)
+
+
+def _show_proposal(request: Request, store: Store, need_id: int, find_id: int, form: Form, status: int) -> Response:
+    from server.storage.finds import load_find
+    from server.storage.needs import load_need
+
+    with store.read() as session:
+        need, find = load_need(session, need_id), load_find(session, find_id)
+        warned = candidates.warnings_for(session, need_id, find_id)
+    context = {"need": need, "find": find, "warned": warned, "form": form}
+    return page(request, "candidates/propose.html", f"Propose {find.number} for {need.number}", context, status=status)
+
+
+@router.get("/candidates/{number}")
+def show_candidate(request: Request, number: int, actor: Viewer, store: StoreOf) -> Response:
+    """The comparison sheet."""
+    return _show(request, store, actor, number)
+
+
+@router.post("/candidates/{number}/check")
+def do_recheck(request: Request, number: int, actor: Restorer, store: StoreOf) -> Response:
+    """Check again on what is known now."""
+    candidates.recheck(store, actor, number)
+    return redirect(request, f"/candidates/{number}", "rechecked")
+
+
+@router.post("/candidates/{number}/authenticity")
+def do_judge(request: Request, number: int, actor: Restorer, store: StoreOf, posted: PostedForm) -> Response:
+    """A person's answer: is it right for this restoration?"""
+    try:
+        candidates.judge_authenticity(store, actor, number, posted.fields)
+    except Faults as faults:
+        form = form_of(posted.fields, faults.faults)
+        return _show(request, store, actor, number, judging=form, status=422)
+    return redirect(request, f"/candidates/{number}", "judged")
+
+
+@router.post("/candidates/{number}/withdraw")
+def do_withdraw(request: Request, number: int, actor: Restorer, store: StoreOf, posted: PostedForm) -> Response:
+    """Take a proposal back, with a reason."""
+    candidates.withdraw_candidate(store, actor, number, posted.text("reason"))
+    return redirect(request, f"/candidates/{number}", "withdrawn")
+
+
+@router.post("/candidates/{number}/sign")
+def do_sign(request: Request, number: int, actor: Approver, store: StoreOf, posted: PostedForm) -> Response:
+    """Sign: approve, approve with conditions, or refuse."""
+    shown: dict[str, Any] = {**posted.fields, "password": ""}
+    try:
+        record = signing.sign(store, actor, number, posted.fields)
+    except Faults as faults:
+        return _show(request, store, actor, number, form=form_of(shown, faults.faults), status=422)
+    except Overtaken as overtaken:
+        return _show(request, store, actor, number, form=form_of(shown), status=409, overtaken=str(overtaken))
+    return redirect(request, f"/records/{record}", "signed")
+
+
+@router.post("/candidates/{number}/withdraw-approval")
+def do_withdraw_approval(
+    request: Request, number: int, actor: Approver, store: StoreOf, posted: PostedForm
+) -> Response:
+    """Withdraw an approval by another signed entry."""
+    shown: dict[str, Any] = {**posted.fields, "password": ""}
+    try:
+        record = signing.withdraw_approval(store, actor, number, posted.fields)
+    except Faults as faults:
+        return _show(request, store, actor, number, form=form_of(shown, faults.faults), status=422)
+    return redirect(request, f"/records/{record}", "signed")
+
+
+def _record(store: Store, number: int) -> candidates.SignOff:
+    with store.read() as session:
+        row = session.get(SignOffRow, number)
+        if row is None:
+            raise NotFound("There is no such record.")
+        return candidates.sign_off_of(row)
+
+
+@router.get("/records/{number}")
+def show_record(request: Request, number: int, _actor: Viewer, store: StoreOf) -> Response:
+    """The frozen record, made for paper; nothing in it is computed anew."""
+    signed = _record(store, number)
+    plain = json.loads(signed.record)
+    sheet = sheet_from_plain(plain["sheet"])
+    context = {
+        "signed": signed,
+        "record": plain,
+        "sheet": sheet,
+        "bands": {row.key: diagrams.band(row.band, f"b-{row.key}") for row in sheet.rows if row.band},
+        "printed_at": store.clock(),
+    }
+    return page(request, "candidates/record.html", f"Record {record_number(number)}", context)
+
+
+@router.get("/records/{number}/json")
+def show_record_json(number: int, _actor: Viewer, store: StoreOf) -> Response:
+    """The frozen record as a file: canonical text, its digest, and the digest before it."""
+    signed = _record(store, number)
+    body = {"digest": signed.digest, "previous": signed.previous, "record": signed.record}
+    headers = {"Content-Disposition": f'attachment; filename="record-{number:04d}.json"'}
+    return JSONResponse(body, headers=headers)

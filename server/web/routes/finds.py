@@ -1,0 +1,348 @@
+"""Finds: logging one on a phone with its matches at once, the list, one find, measuring it."""
+
+import secrets
+from typing import Annotated, Any
+
+from fastapi import APIRouter, Query, Request
+from starlette.responses import Response
+
+from server.domain.errors import Faults, NotFound
+from server.domain.instruments import INSTRUMENTS
+from server.domain.offer import Basis, Evidence, Origin, Stage
+from server.domain.parts import part_class, part_classes
+from server.domain.register import Actor, Attached, Find
+from server.services import candidates, finds
+from server.services.matching import MatchAnswer, matches_for_find, needs_for_text
+from server.services.pictures import small_picture
+from server.storage.engine import Store
+from server.storage.finds import FindFilter, count_finds, list_finds
+from server.storage.log import read_log
+from server.storage.tables import AttachmentRow
+from server.storage.yard import list_suppliers
+from server.web.posted import Form, PostedForm, form_of
+from server.web.respond import page, redirect
+from server.web.who import Restorer, StoreOf, Viewer
+
+router = APIRouter()
+
+PAGE = 50
+MEASURE_ROWS = 3
+STATES = [("here", "here"), ("unproposed", "proposed for nothing yet"), ("withdrawn", "withdrawn"), ("all", "all")]
+
+
+def _pairs(words: Any) -> list[tuple[str, str]]:
+    return [(one.value, one.value) for one in words]
+
+
+def _choices(store: Store) -> dict[str, Any]:
+    """What the choices of a find's forms are made of."""
+    with store.read() as session:
+        suppliers = list_suppliers(session)
+    return {
+        "classes": [(one.key, one.name) for one in sorted(part_classes().values(), key=lambda one: one.name)],
+        "origins": _pairs(Origin),
+        "suppliers": [(one.id, one.name) for one in suppliers],
+        "evidences": _pairs(Evidence),
+        "bases": _pairs(Basis),
+        "stages": _pairs(Stage),
+        "instruments": [(one.key, one.name) for one in INSTRUMENTS.values()],
+    }
+
+
+def _characteristics(class_key: str) -> list[tuple[str, str]]:
+    known = part_classes().get(class_key) or part_class("general")
+    return [(one.key, one.label) for one in known.characteristics]
+
+
+@router.get("/finds")
+def show_finds(
+    request: Request,
+    _actor: Viewer,
+    store: StoreOf,
+    part_class: Annotated[str, Query()] = "",
+    origin: Annotated[str, Query()] = "",
+    supplier: Annotated[str, Query()] = "",
+    place: Annotated[str, Query(max_length=100)] = "",
+    state: Annotated[str, Query()] = "here",
+    before: Annotated[int, Query(ge=0)] = 0,
+) -> Response:
+    """The list of finds, newest first, narrowed by the address."""
+    chosen = FindFilter(
+        part_class=part_class,
+        origin=origin,
+        supplier_id=int(supplier) if supplier.isdigit() else None,
+        place=place.strip(),
+        state=state if state in dict(STATES) else "here",
+    )
+    with store.read() as session:
+        total = count_finds(session, chosen)
+        lines = list_finds(session, chosen, before=before, most=PAGE + 1)
+    more = request.url.include_query_params(before=lines[PAGE - 1].id) if len(lines) > PAGE else None
+    typed = {"part_class": part_class, "origin": origin, "supplier": supplier, "place": place, "state": chosen.state}
+    context = {
+        **_choices(store),
+        "lines": lines[:PAGE],
+        "total": total,
+        "form": Form(typed, {}, {}),
+        "states": STATES,
+        "next_url": f"{more.path}?{more.query}" if more else "",
+        "back_url": "/finds" if before else "",
+    }
+    return page(request, "finds/list.html", "Finds", context)
+
+
+@router.get("/finds/new")
+def show_log(request: Request, _actor: Restorer, store: StoreOf, text: str = "") -> Response:
+    """The form for logging a find, made for a phone."""
+    typed = {"capture_id": secrets.token_urlsafe(12), "text": text}
+    return _log_page(request, store, Form(typed, {}, {}))
+
+
+def _log_page(request: Request, store: Store, form: Form, status: int = 200) -> Response:
+    answer = needs_for_text(store, _match_text(form.typed), part_class=form.typed.get("part_class", ""))
+    context = {
+        **_choices(store),
+        "form": form,
+        "characteristics": _characteristics(form.typed.get("part_class", "")),
+        "measures": range(1, MEASURE_ROWS + 1),
+        "answer": answer,
+        "find_id": 0,
+    }
+    title = "Log a find" if status == 200 else "Error: Log a find"
+    return page(request, "finds/new.html", title, context, status=status)
+
+
+def _match_text(typed: dict[str, str]) -> str:
+    """All words of the form that can match: what it is, and what was measured so far."""
+    measured = [typed.get(f"m{place}_text", "") for place in range(1, MEASURE_ROWS + 1)]
+    return " ".join(part for part in [typed.get("text", ""), *measured] if part)
+
+
+@router.get("/finds/matches")
+def show_matches(request: Request, _actor: Restorer, store: StoreOf) -> Response:
+    """The open needs that the form as typed so far may meet (a piece of the form)."""
+    typed = dict(request.query_params)
+    answer = needs_for_text(store, _match_text(typed)[:2000], part_class=typed.get("part_class", ""))
+    return page(request, "search/_need_hits.html", "It may meet", {"answer": answer, "find_id": 0})
+
+
+@router.get("/finds/rows")
+def show_rows(request: Request, _actor: Restorer, store: StoreOf) -> Response:
+    """The measuring rows for the chosen part class, with what was typed kept (a piece of the form)."""
+    typed = dict(request.query_params)
+    context = {
+        **_choices(store),
+        "form": Form(typed, {}, {}),
+        "characteristics": _characteristics(typed.get("part_class", "")),
+        "measures": range(1, MEASURE_ROWS + 1),
+    }
+    return page(request, "finds/_measures.html", "Measured", context)
+
+
+@router.post("/finds")
+def do_log(request: Request, actor: Restorer, store: StoreOf, posted: PostedForm) -> Response:
+    """Keep the find; its number at once, and the needs it may meet. “Keep and propose” proposes it too."""
+    photos = [(one.name, one.content) for one in posted.files.get("photos", ())]
+    try:
+        number = finds.log_find(store, request.app.state.files, actor, posted.fields, photos)
+    except Faults as faults:
+        return _log_page(request, store, form_of(posted.fields, faults.faults), 422)
+    wanted = posted.text("propose_for")
+    if wanted.isdigit():
+        try:
+            candidate = candidates.propose(store, actor, int(wanted), number)
+        except (Faults, NotFound):
+            return redirect(request, f"/finds/{number}", "logged")
+        return redirect(request, f"/candidates/{candidate}", "proposed")
+    return redirect(request, f"/finds/{number}", "logged")
+
+
+@router.get("/finds/{number}")
+def show_find(request: Request, number: int, actor: Viewer, store: StoreOf) -> Response:
+    """One find: what is known of it, and the needs it may meet."""
+    return _show(request, store, actor, number)
+
+
+def _show(
+    request: Request,
+    store: Store,
+    _actor: Actor,
+    number: int,
+    *,
+    form: Form | None = None,
+    which: str = "",
+    status: int = 200,
+) -> Response:
+    find = finds.get_find(store, number)
+    with store.read() as session:
+        proposed = candidates.list_candidates(session, find_id=number)
+        lines = read_log(session, f"find/{number}", most=30)
+    answer = MatchAnswer()
+    if not find.withdrawn_reason:
+        answer = matches_for_find(store, number).without({line.need_id for line in proposed})
+    forms = {name: Form() for name in ("statement", "evidence", "attach", "withdraw")}
+    if which and form is not None:
+        forms[which] = form
+    known = part_classes().get(find.part_class) or part_class("general")
+    labels = {one.key: one.label for one in known.characteristics}
+    context = {
+        **_choices(store),
+        "find": find,
+        "labels": labels,
+        "characteristics": _characteristics(find.part_class),
+        "instrument_names": {one.key: one.name for one in INSTRUMENTS.values()},
+        "proposed": proposed,
+        "answer": answer,
+        "find_id": number,
+        "log": lines,
+        "forms": forms,
+        "opened": which,
+    }
+    title = f"{find.number} {find.text[:60]}"
+    return page(request, "finds/find.html", f"Error: {title}" if status == 422 else title, context, status=status)
+
+
+@router.get("/finds/{number}/edit")
+def show_edit(request: Request, number: int, _actor: Restorer, store: StoreOf) -> Response:
+    """The form of a find's own fields."""
+    find = finds.get_find(store, number)
+    return _edit_page(request, store, number, _form_of_find(find))
+
+
+def _form_of_find(find: Find) -> Form:
+    typed = {
+        "text": find.text,
+        "part_class": find.part_class,
+        "origin": find.origin.value if find.origin else "",
+        "supplier_id": str(find.supplier.id) if find.supplier else "",
+        "condition": find.condition,
+        "quantity_text": find.quantity_text,
+        "smallest_lot": find.smallest_lot,
+        "price_text": find.price_text,
+        "lead_time": find.lead_time,
+        "bin": find.bin,
+        "finish_to_come": "yes" if find.finish_to_come else "",
+        "note": find.note,
+        "ref": find.ref,
+        "version": str(find.version),
+    }
+    return Form(typed, {}, {})
+
+
+def _edit_page(request: Request, store: Store, number: int, form: Form, status: int = 200) -> Response:
+    context = {**_choices(store), "form": form, "number": number}
+    title = "Change the find" if status == 200 else "Error: Change the find"
+    return page(request, "finds/edit.html", title, context, status=status)
+
+
+@router.post("/finds/{number}/edit")
+def do_edit(request: Request, number: int, actor: Restorer, store: StoreOf, posted: PostedForm) -> Response:
+    """Save the find's own fields."""
+    try:
+        finds.change_find(store, actor, number, posted.fields)
+    except Faults as faults:
+        return _edit_page(request, store, number, form_of(posted.fields, faults.faults), 422)
+    except finds.FindOvertaken as overtaken:
+        form = form_of(posted.fields, {"": str(overtaken)})
+        form.typed["version"] = str(overtaken.version)
+        return _edit_page(request, store, number, form, 409)
+    return redirect(request, f"/finds/{number}", "saved")
+
+
+def _entry(
+    request: Request, store: Store, actor: Actor, number: int, which: str, posted: PostedForm, add: Any
+) -> Response:
+    try:
+        add(store, actor, number, posted.fields)
+    except Faults as faults:
+        form = form_of(posted.fields, faults.faults)
+        return _show(request, store, actor, number, form=form, which=which, status=422)
+    return redirect(request, f"/finds/{number}", "added")
+
+
+@router.post("/finds/{number}/statements")
+def do_statement(request: Request, number: int, actor: Restorer, store: StoreOf, posted: PostedForm) -> Response:
+    """Enter what is claimed or was measured."""
+    return _entry(request, store, actor, number, "statement", posted, finds.add_statement)
+
+
+@router.post("/finds/{number}/evidence")
+def do_evidence(request: Request, number: int, actor: Restorer, store: StoreOf, posted: PostedForm) -> Response:
+    """Enter a piece of provenance."""
+    return _entry(request, store, actor, number, "evidence", posted, finds.add_evidence)
+
+
+@router.post("/finds/{number}/attach")
+def do_attach(request: Request, number: int, actor: Restorer, store: StoreOf, posted: PostedForm) -> Response:
+    """Attach photographs and papers."""
+
+    def add(store: Store, actor: Actor, number: int, _given: Any) -> None:
+        finds.attach(
+            store,
+            request.app.state.files,
+            actor,
+            photos=[(one.name, one.content) for one in posted.files.get("photos", ())],
+            papers=[(one.name, one.content) for one in posted.files.get("papers", ())],
+            find_id=number,
+            caption=posted.text("caption"),
+        )
+
+    return _entry(request, store, actor, number, "attach", posted, add)
+
+
+@router.post("/finds/{number}/withdraw")
+def do_withdraw(request: Request, number: int, actor: Restorer, store: StoreOf, posted: PostedForm) -> Response:
+    """Withdraw the find, with a reason."""
+    try:
+        finds.withdraw_find(store, actor, number, posted.text("reason"))
+    except Faults as faults:
+        form = form_of(posted.fields, faults.faults)
+        return _show(request, store, actor, number, form=form, which="withdraw", status=422)
+    return redirect(request, f"/finds/{number}", "withdrawn")
+
+
+@router.get("/finds/{number}/tag")
+def show_tag(request: Request, number: int, _actor: Viewer, store: StoreOf) -> Response:
+    """A tag to print and tie on: number, what it is, bin."""
+    return page(request, "finds/tag.html", f"Tag {number}", {"find": finds.get_find(store, number)})
+
+
+@router.post("/attachments/{attachment_id}/withdraw")
+def do_withdraw_attachment(
+    request: Request, attachment_id: int, actor: Restorer, store: StoreOf, posted: PostedForm
+) -> Response:
+    """Withdraw a photograph or paper, with a reason."""
+    return redirect(request, finds.withdraw_attachment(store, actor, attachment_id, posted.text("reason")), "withdrawn")
+
+
+def _attachment(store: Store, number: int) -> AttachmentRow:
+    with store.read() as session:
+        row = session.get(AttachmentRow, number)
+    if row is None:
+        raise NotFound("There is no such file in this register.")
+    return row
+
+
+@router.get("/files/{number}")
+def show_file(request: Request, number: int, _actor: Viewer, store: StoreOf) -> Response:
+    """A photograph to look at, or a paper to download: never anything a browser would run."""
+    row = _attachment(store, number)
+    content = request.app.state.files.get(row.digest)
+    headers = {"Content-Security-Policy": "default-src 'none'; sandbox", "Cache-Control": "private, max-age=86400"}
+    if row.kind == Attached.PHOTO.value:
+        return Response(content, media_type="image/jpeg", headers=headers)
+    ending = {"application/pdf": "pdf", "application/zip": "zip", "image/png": "png", "image/jpeg": "jpg"}
+    kind = row.media_type.split(";")[0]
+    name = f"paper-{row.id:04d}.{ending.get(kind, 'txt' if kind == 'text/plain' else 'bin')}"
+    headers["Content-Disposition"] = f'attachment; filename="{name}"'
+    return Response(content, media_type=row.media_type, headers=headers)
+
+
+@router.get("/files/{number}/small")
+def show_small(request: Request, number: int, _actor: Viewer, store: StoreOf) -> Response:
+    """A small picture of a photograph, for lists."""
+    row = _attachment(store, number)
+    if row.kind != Attached.PHOTO.value:
+        raise NotFound("This is no photograph.")
+    small = small_picture(request.app.state.files.get(row.digest))
+    return Response(small, media_type="image/jpeg", headers={"Cache-Control": "private, max-age=86400"})

@@ -1,0 +1,418 @@
+"""Needs: the list, one need with all that is known of its original, and entering into it."""
+
+from typing import Annotated, Any
+
+from fastapi import APIRouter, Query, Request
+from starlette.responses import Response
+
+from server.domain.errors import Faults
+from server.domain.instruments import INSTRUMENTS, instruments_for
+from server.domain.parts import part_class, part_classes
+from server.domain.register import Actor, DesignationKind, Enquired, Fault, Need, Reading
+from server.domain.specification import Access, KnownFrom, Layer, Role, Weight
+from server.domain.specification import Form as Binding
+from server.services import candidates, finds, needs
+from server.services.matching import matches_for_need, read_line
+from server.storage.accounts import list_accounts
+from server.storage.engine import Store
+from server.storage.log import read_log
+from server.storage.needs import NeedFilter, count_needs, list_needs
+from server.storage.yard import list_aeroplanes, list_steps, list_suppliers
+from server.web.posted import Form, PostedForm, form_of
+from server.web.respond import page, redirect
+from server.web.who import Restorer, StoreOf, Viewer
+
+router = APIRouter()
+
+PAGE = 50
+STATES = [("open", "open"), ("met", "met"), ("withdrawn", "withdrawn"), ("all", "all")]
+
+
+def _pairs(words: Any) -> list[tuple[str, str]]:
+    return [(one.value, one.value) for one in words]
+
+
+def _yard(store: Store) -> dict[str, Any]:
+    """What the choices of a need's form are made of."""
+    with store.read() as session:
+        planes = list_aeroplanes(session)
+        steps = list_steps(session)
+        people = [row for row in list_accounts(session) if row.is_active]
+    names = {plane.id: plane.label for plane in planes}
+    several = len(planes) > 1
+    return {
+        "classes": [(one.key, one.name) for one in sorted(part_classes().values(), key=lambda one: one.name)],
+        "aeroplanes": [(plane.id, plane.label) for plane in planes],
+        "steps": [
+            (step.id, f"{names.get(step.aeroplane_id, '')}: {step.name}" if several else step.name) for step in steps
+        ],
+        "people": [(row.id, row.name) for row in people],
+        "roles": _pairs(Role),
+        "faults": _pairs(Fault),
+        "sides": [("left", "left"), ("right", "right"), ("centre", "centre")],
+    }
+
+
+@router.get("/needs")
+def show_needs(
+    request: Request,
+    _actor: Viewer,
+    store: StoreOf,
+    aeroplane: Annotated[str, Query()] = "",
+    step: Annotated[str, Query()] = "",
+    part_class: Annotated[str, Query()] = "",
+    role: Annotated[str, Query()] = "",
+    state: Annotated[str, Query()] = "open",
+    place: Annotated[str, Query(max_length=100)] = "",
+    mine: Annotated[str, Query()] = "",
+    after: Annotated[int, Query(ge=0)] = 0,
+) -> Response:
+    """The list of needs, narrowed by the address."""
+    chosen = NeedFilter(
+        aeroplane_id=int(aeroplane) if aeroplane.isdigit() else None,
+        step_id=int(step) if step.isdigit() else None,
+        part_class=part_class,
+        role=role,
+        state=state if state in dict(STATES) else "open",
+        place=place.strip(),
+        owner_id=_actor.id if mine else None,
+    )
+    with store.read() as session:
+        total = count_needs(session, chosen)
+        lines = list_needs(session, chosen, after=after, most=PAGE + 1)
+    more = request.url.include_query_params(after=lines[PAGE - 1].id) if len(lines) > PAGE else None
+    typed = {
+        "aeroplane": aeroplane,
+        "step": step,
+        "part_class": part_class,
+        "role": role,
+        "state": chosen.state,
+        "place": place,
+        "mine": mine,
+    }
+    context = {
+        **_yard(store),
+        "lines": lines[:PAGE],
+        "total": total,
+        "form": Form(typed, {}, {}),
+        "states": STATES,
+        "next_url": f"{more.path}?{more.query}" if more else "",
+        "back_url": "/needs" if after else "",
+    }
+    return page(request, "needs/list.html", "Needs", context, fragment="needs/_lines.html")
+
+
+@router.get("/needs/new")
+def show_opening(
+    request: Request, _actor: Restorer, store: StoreOf, text: Annotated[str, Query(max_length=1000)] = ""
+) -> Response:
+    """Open a need: one line of text, then what was read out of it for confirming."""
+    context: dict[str, Any] = {**_yard(store), "line": None, "alike": [], "text": text}
+    if text.strip():
+        line = read_line(store, text)
+        context |= {"line": line, "alike": line.alike, "form": Form(line.typed, line.many, {})}
+    else:
+        context["form"] = Form()
+    context |= _readable(context["form"])
+    return page(request, "needs/new.html", "Open a need", context)
+
+
+def _readable(form: Form) -> dict[str, Any]:
+    """The characteristics of the chosen class, for the rows of the opening form."""
+    key = form.typed.get("part_class", "")
+    known = part_classes().get(key)
+    return {
+        "characteristics": [(one.key, one.label) for one in known.characteristics] if known else [],
+        "known": _pairs(KnownFrom),
+        "kinds": _pairs(DesignationKind),
+    }
+
+
+@router.post("/needs")
+def do_open(request: Request, actor: Restorer, store: StoreOf, posted: PostedForm) -> Response:
+    """Open the need as confirmed."""
+    try:
+        number = needs.open_need(store, actor, posted.fields)
+    except Faults as faults:
+        form = form_of(posted.fields, faults.faults)
+        text = posted.text("text")
+        line = read_line(store, text) if text else None
+        context = {**_yard(store), "line": line, "alike": [], "text": text, "form": form, **_readable(form)}
+        return page(request, "needs/new.html", "Error: Open a need", context, status=422)
+    return redirect(request, f"/needs/{number}", "opened")
+
+
+@router.get("/needs/{number}")
+def show_need(request: Request, number: int, actor: Viewer, store: StoreOf) -> Response:
+    """One need, whole."""
+    return _show(request, store, actor, number)
+
+
+def _show(
+    request: Request,
+    store: Store,
+    _actor: Actor,
+    number: int,
+    *,
+    form: Form | None = None,
+    which: str = "",
+    status: int = 200,
+) -> Response:
+    need = needs.get_need(store, number)
+    known = part_class(need.part_class)
+    with store.read() as session:
+        offered = candidates.list_candidates(session, need_id=number)
+        lines = read_log(session, f"need/{number}", most=30)
+        suppliers = [(one.id, one.name) for one in list_suppliers(session)]
+    hits = matches_for_need(store, number) if need.is_open else []
+    forms = {name: Form() for name in ("designation", "requirement", "enquiry", "joint", "attach", "withdraw")}
+    forms["joint"] = _joint_form(need)
+    if which and form is not None:
+        forms[which] = form
+    context = {
+        "need": need,
+        "known": known,
+        "groups": _by_characteristic(need),
+        "offered": offered,
+        "hits": [hit for hit in hits if hit.id not in {line.find_id for line in offered}][:8],
+        "log": lines,
+        "suppliers": suppliers,
+        "forms": forms,
+        "opened": which,
+        "characteristics": [(one.key, one.label) for one in known.characteristics],
+        "bindings": _pairs(Binding),
+        "layers": _pairs(Layer),
+        "known_froms": _pairs(KnownFrom),
+        "weights": _pairs(Weight),
+        "kinds": _pairs(DesignationKind),
+        "readings": _pairs(Reading),
+        "enquired": _pairs(Enquired),
+        "accesses": _pairs(Access),
+        "instruments": [(one.key, one.name) for one in INSTRUMENTS.values()],
+        "sides": [("left", "left"), ("right", "right")],
+        "plies": range(1, max(4, len(need.joint.plies) + 2 if need.joint else 4)),
+    }
+    title = f"{need.number} {need.item}"
+    return page(request, "needs/need.html", f"Error: {title}" if status == 422 else title, context, status=status)
+
+
+def _by_characteristic(need: Need) -> list[dict[str, Any]]:
+    """The requirements by characteristic in the class's order, with whether sources disagree undecided."""
+    known = part_class(need.part_class)
+    groups: list[dict[str, Any]] = []
+    for one in known.characteristics:
+        rows = [row for row in need.requirements if row.characteristic == one.key]
+        if rows:
+            designed = [row for row in rows if row.layer is Layer.DESIGNED]
+            texts = {row.text.casefold() for row in designed}
+            disagree = len(texts) > 1 and not any(row.decided for row in rows)
+            groups.append({"characteristic": one, "rows": rows, "disagree": disagree})
+    strays = [row for row in need.requirements if known.characteristic(row.characteristic) is None]
+    groups.extend({"characteristic": None, "rows": [row], "disagree": False} for row in strays)
+    return groups
+
+
+def _joint_form(need: Need) -> Form:
+    joint = need.joint
+    if joint is None:
+        return Form()
+    typed: dict[str, str] = {}
+    for place, ply in enumerate(joint.plies, start=1):
+        typed[f"ply{place}_name"] = ply.name
+        typed[f"ply{place}_material"] = ply.material
+        typed[f"ply{place}_thickness"] = ply.thickness.text if ply.thickness else ""
+        typed[f"ply{place}_uncertainty"] = f"{float(ply.expanded):g} mm" if ply.expanded is not None else ""
+    sizes = (
+        ("hole", joint.hole),
+        ("edge_distance", joint.edge_distance),
+        ("pitch", joint.pitch),
+        ("seat_angle", joint.seat_angle),
+    )
+    typed |= {name: size.text for name, size in sizes if size is not None}
+    if joint.hole_expanded is not None:
+        typed["hole_uncertainty"] = f"{float(joint.hole_expanded):g} mm"
+    typed |= {
+        "access": joint.access.value,
+        "joint_known_from": joint.known.how.value,
+        "joint_reference": joint.known.reference,
+        "joint_instrument": joint.known.instrument,
+    }
+    return Form(typed, {}, {})
+
+
+@router.get("/needs/{number}/edit")
+def show_edit(request: Request, number: int, _actor: Restorer, store: StoreOf) -> Response:
+    """The form of a need's own fields."""
+    need = needs.get_need(store, number)
+    return _edit_page(request, store, number, _form_of_need(need), need.item)
+
+
+def _form_of_need(need: Need) -> Form:
+    typed = {
+        "item": need.item,
+        "part_class": need.part_class,
+        "aeroplane_id": str(need.aeroplane.id),
+        "zone": need.zone,
+        "side": need.side,
+        "station": need.station,
+        "chapter": need.chapter,
+        "quantity_text": need.quantity_text,
+        "still_wanted": "" if need.still_wanted is None else str(need.still_wanted),
+        "role": need.role.value,
+        "step_id": str(need.step.id) if need.step else "",
+        "touches": ", ".join(need.touches),
+        "note": need.note,
+        "owner_id": str(need.owner_id or ""),
+        "ref": need.ref,
+        "version": str(need.version),
+    }
+    return Form(typed, {"wrong": list(need.wrong)}, {})
+
+
+def _edit_page(
+    request: Request,
+    store: Store,
+    number: int,
+    form: Form,
+    item: str,
+    *,
+    status: int = 200,
+    overtaken: needs.NeedOvertaken | None = None,
+) -> Response:
+    yard = _yard(store)
+    theirs: list[tuple[str, str, str, str]] = []
+    if overtaken is not None:
+        names = {
+            "aeroplane_id": dict(yard["aeroplanes"]),
+            "step_id": dict(yard["steps"]),
+            "owner_id": dict(yard["people"]),
+            "part_class": dict(yard["classes"]),
+        }
+        for name, (was, now, who) in overtaken.changes.items():
+            said = names.get(name, {})
+            theirs.append((needs.LABELS.get(name, name), _said(said.get(was, was)), _said(said.get(now, now)), who))
+        form.typed["version"] = str(overtaken.version)
+    context = {
+        **yard,
+        "form": form,
+        "number": number,
+        "item": item,
+        "theirs": theirs,
+        "overtaken": overtaken is not None,
+    }
+    title = f"Change {item}"
+    return page(request, "needs/edit.html", title if status == 200 else f"Error: {title}", context, status=status)
+
+
+def _said(value: Any) -> str:
+    if isinstance(value, list):
+        return ", ".join(str(one) for one in value) or "nothing"
+    return "nothing" if value in (None, "") else str(value)
+
+
+@router.post("/needs/{number}/edit")
+def do_edit(request: Request, number: int, actor: Restorer, store: StoreOf, posted: PostedForm) -> Response:
+    """Save; where somebody else was faster, show what they changed and keep the typing."""
+    try:
+        needs.change_need(store, actor, number, posted.fields)
+    except Faults as faults:
+        form = form_of(posted.fields, faults.faults)
+        return _edit_page(request, store, number, form, posted.text("item"), status=422)
+    except needs.NeedOvertaken as overtaken:
+        form = form_of(posted.fields)
+        return _edit_page(request, store, number, form, posted.text("item"), status=409, overtaken=overtaken)
+    return redirect(request, f"/needs/{number}", "saved")
+
+
+def _entry(
+    request: Request, store: Store, actor: Actor, number: int, which: str, posted: PostedForm, add: Any
+) -> Response:
+    """Add one entry under a need; show its form again with what was wrong."""
+    try:
+        add(store, actor, number, posted.fields)
+    except Faults as faults:
+        form = form_of(posted.fields, faults.faults)
+        return _show(request, store, actor, number, form=form, which=which, status=422)
+    return redirect(request, f"/needs/{number}", "added")
+
+
+@router.post("/needs/{number}/designations")
+def do_designation(request: Request, number: int, actor: Restorer, store: StoreOf, posted: PostedForm) -> Response:
+    """Add a number or name."""
+    return _entry(request, store, actor, number, "designation", posted, needs.add_designation)
+
+
+@router.post("/needs/{number}/requirements")
+def do_requirement(request: Request, number: int, actor: Restorer, store: StoreOf, posted: PostedForm) -> Response:
+    """Add what a source says of the original."""
+    return _entry(request, store, actor, number, "requirement", posted, needs.add_requirement)
+
+
+@router.post("/needs/{number}/enquiries")
+def do_enquiry(request: Request, number: int, actor: Restorer, store: StoreOf, posted: PostedForm) -> Response:
+    """Note what was tried or who was asked."""
+    return _entry(request, store, actor, number, "enquiry", posted, needs.add_enquiry)
+
+
+@router.post("/needs/{number}/joint")
+def do_joint(request: Request, number: int, actor: Restorer, store: StoreOf, posted: PostedForm) -> Response:
+    """Enter the joint."""
+    return _entry(request, store, actor, number, "joint", posted, needs.set_joint)
+
+
+@router.post("/needs/{number}/attach")
+def do_attach(request: Request, number: int, actor: Restorer, store: StoreOf, posted: PostedForm) -> Response:
+    """Attach photographs and papers."""
+
+    def add(store: Store, actor: Actor, number: int, _given: Any) -> None:
+        finds.attach(
+            store,
+            request.app.state.files,
+            actor,
+            photos=[(one.name, one.content) for one in posted.files.get("photos", ())],
+            papers=[(one.name, one.content) for one in posted.files.get("papers", ())],
+            need_id=number,
+            caption=posted.text("caption"),
+        )
+
+    return _entry(request, store, actor, number, "attach", posted, add)
+
+
+@router.post("/needs/{number}/withdraw")
+def do_withdraw(request: Request, number: int, actor: Restorer, store: StoreOf, posted: PostedForm) -> Response:
+    """Withdraw the need, with a reason."""
+    try:
+        needs.withdraw_need(store, actor, number, posted.text("reason"))
+    except Faults as faults:
+        form = form_of(posted.fields, faults.faults)
+        return _show(request, store, actor, number, form=form, which="withdraw", status=422)
+    return redirect(request, f"/needs/{number}", "withdrawn")
+
+
+@router.post("/requirements/{entry_id}/decide")
+def do_decide(request: Request, entry_id: int, actor: Restorer, store: StoreOf, posted: PostedForm) -> Response:
+    """Where sources disagree: this one stands, with a reason."""
+    number = needs.decide_requirement(store, actor, entry_id, posted.text("reason"))
+    return redirect(request, f"/needs/{number}", "decided")
+
+
+@router.post("/entries/{kind}/{entry_id}/withdraw")
+def do_withdraw_entry(
+    request: Request, kind: str, entry_id: int, actor: Restorer, store: StoreOf, posted: PostedForm
+) -> Response:
+    """Withdraw a designation, requirement or enquiry of a need, or a statement or proof of a find, with a reason."""
+    reason = posted.text("reason")
+    if kind in needs.WITHDRAWABLE:
+        return redirect(request, f"/needs/{needs.withdraw_entry(store, actor, kind, entry_id, reason)}", "withdrawn")
+    if kind in finds.WITHDRAWABLE:
+        return redirect(request, f"/finds/{finds.withdraw_entry(store, actor, kind, entry_id, reason)}", "withdrawn")
+    raise Faults({"kind": "There is no such kind of entry."})
+
+
+@router.get("/classes/{key}/instruments")
+def show_instruments(request: Request, key: str, _actor: Viewer, characteristic: str = "") -> Response:
+    """For a characteristic of a class: what it is, and the instruments that measure it (a piece for a form)."""
+    one = part_class(key).characteristic(characteristic)
+    fitting = instruments_for(one.kind) if one and one.kind else ()
+    context = {"one": one, "fitting": fitting}
+    return page(request, "needs/_characteristic.html", "Characteristic", context)

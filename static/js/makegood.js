@@ -1,0 +1,139 @@
+/* What makes the pages pleasanter; none of it is needed. All names of htmx's events are in this file. */
+"use strict";
+
+const live = () => document.getElementById("live");
+
+function say(words) {
+  const region = live();
+  if (region) region.textContent = words;
+}
+
+/* Requests that did not come through. The form still holds what was typed. */
+function sayWhatFailed(event) {
+  const response = event.detail?.ctx?.response ?? event.detail?.xhr;
+  const status = response?.status ?? 0;
+  if (status >= 400 && status < 500) return; // the reply itself says what is wrong, and is on the page
+  if (status >= 200 && status < 400) return say("The answer came but could not be shown. Load the page again to see it.");
+  say(
+    status >= 500
+      ? "The register failed and may not have kept this. What you typed is still here: try again."
+      : "No answer from the register. What you typed is still here: try again when there is a signal.",
+  );
+}
+
+document.addEventListener("htmx:response:error", sayWhatFailed);
+document.addEventListener("htmx:error", sayWhatFailed);
+document.addEventListener("htmx:before:request", () => say(""));
+
+/* After a refused form comes back, its summary takes focus, so that nobody has to look for the fault. */
+function focusTheProblem(root) {
+  const summary = root.querySelector?.("[data-error-summary]");
+  if (summary && summary !== document.activeElement) summary.focus();
+}
+
+document.addEventListener("htmx:after:swap", () => focusTheProblem(document));
+
+/* "/" goes to the search box, unless somebody is writing. */
+document.addEventListener("keydown", (event) => {
+  if (event.key !== "/" || event.ctrlKey || event.metaKey || event.altKey) return;
+  if (event.target.closest?.("input, textarea, select, [contenteditable]")) return;
+  const box = document.getElementById("search");
+  if (!box) return;
+  event.preventDefault();
+  box.focus();
+  box.select();
+});
+
+/* An open account menu closes on Escape and on a tap elsewhere. */
+document.addEventListener("keydown", (event) => {
+  if (event.key !== "Escape") return;
+  const menu = document.querySelector("details.account[open]");
+  if (!menu) return;
+  menu.open = false;
+  menu.querySelector("summary").focus();
+});
+document.addEventListener("click", (event) => {
+  const menu = document.querySelector("details.account[open]");
+  if (menu && !menu.contains(event.target)) menu.open = false;
+});
+
+/* A frame that has nothing to scroll is no stop for the Tab key. */
+const frames = new ResizeObserver((entries) => {
+  for (const { target } of entries) {
+    if (target.scrollWidth > target.clientWidth) target.tabIndex = 0;
+    else target.removeAttribute("tabindex");
+  }
+});
+function watchFrames() {
+  for (const frame of document.querySelectorAll(".table-frame")) frames.observe(frame);
+}
+watchFrames();
+document.addEventListener("htmx:after:swap", watchFrames);
+
+/* Photographs: shown before they go, and made smaller, for a hangar's thin signal. */
+const LONG_SIDE = 2400;
+const QUALITY = 0.85;
+
+async function shrink(file) {
+  if (!file.type.startsWith("image/") || file.type === "image/svg+xml" || file.type === "image/gif") return file;
+  try {
+    const picture = await createImageBitmap(file, { imageOrientation: "from-image" });
+    const scale = LONG_SIDE / Math.max(picture.width, picture.height);
+    if (scale >= 1) return file;
+    const canvas = document.createElement("canvas");
+    canvas.width = Math.round(picture.width * scale);
+    canvas.height = Math.round(picture.height * scale);
+    canvas.getContext("2d").drawImage(picture, 0, 0, canvas.width, canvas.height);
+    picture.close();
+    const blob = await new Promise((done) => canvas.toBlob(done, "image/jpeg", QUALITY));
+    if (!blob || blob.size >= file.size) return file;
+    return new File([blob], file.name.replace(/\.[^.]+$/, "") + ".jpg", { type: "image/jpeg", lastModified: file.lastModified });
+  } catch {
+    return file; // a kind this browser cannot open: the register will judge the original
+  }
+}
+
+function show(group) {
+  const list = group.querySelector("[data-photo-previews]");
+  if (!list) return;
+  for (const image of list.querySelectorAll("img")) URL.revokeObjectURL(image.src);
+  list.replaceChildren();
+  for (const input of group.querySelectorAll("input[type=file]")) {
+    for (const file of input.files) {
+      const item = document.createElement("li");
+      const image = document.createElement("img");
+      const size = document.createElement("span");
+      image.src = URL.createObjectURL(file);
+      image.alt = "";
+      image.addEventListener("error", () => image.remove());
+      size.textContent = `${file.name}, ${(file.size / 1e6).toFixed(1)} MB`;
+      item.append(image, size);
+      list.append(item);
+    }
+  }
+}
+
+document.addEventListener("change", async (event) => {
+  const input = event.target;
+  const group = input.closest?.("[data-photo-input]");
+  if (!group || input.type !== "file") return;
+  show(group);
+  const chosen = Array.from(input.files);
+  const smaller = await Promise.all(chosen.map(shrink));
+  const still = chosen.length === input.files.length && chosen.every((file, at) => file === input.files[at]);
+  if (!still || smaller.every((file, at) => file === chosen[at])) return; // chosen anew meanwhile, or nothing to gain
+  try {
+    const basket = new DataTransfer();
+    smaller.forEach((file) => basket.items.add(file));
+    input.files = basket.files;
+    show(group);
+  } catch {
+    // an old browser that cannot hand files back: the originals go
+  }
+});
+
+/* Sheets for paper offer the printer. */
+for (const button of document.querySelectorAll("[data-print]")) {
+  button.hidden = false;
+  button.addEventListener("click", () => window.print());
+}

@@ -1,0 +1,118 @@
+"""Small registers for the tests: people, an aeroplane, a need, a find. Everything in them is invented."""
+
+from dataclasses import dataclass
+from functools import cache
+
+from argon2 import PasswordHasher
+
+from server.domain.register import Actor
+from server.services import candidates, finds, needs, yard
+from server.storage.accounts import actor_of
+from server.storage.engine import Store
+from server.storage.files import Files
+from server.storage.tables import AccountRow
+
+PASSWORD = "a long enough word"
+
+
+@cache
+def password_hash() -> str:
+    """One hash for all accounts of the tests: hashing is slow on purpose."""
+    return PasswordHasher().hash(PASSWORD)
+
+
+def account(store: Store, sign_in: str, role: str, **licence: object) -> Actor:
+    """An account with the tests' password."""
+    with store.write() as session:
+        row = AccountRow(
+            sign_in=sign_in,
+            name=sign_in.capitalize(),
+            role=role,
+            password_hash=password_hash(),
+            created_at=store.clock(),
+            **licence,
+        )
+        session.add(row)
+        session.flush()
+        return actor_of(row)
+
+
+@dataclass(frozen=True)
+class Shop:
+    """A small shop: its people, its aeroplane, and one step of assembly."""
+
+    store: Store
+    files: Files
+    keeper: Actor
+    restorer: Actor
+    approver: Actor
+    viewer: Actor
+    aeroplane: int
+    step: int
+
+    def need(self, **given: str | list[str]) -> int:
+        """Open a need: a tubular rivet of the door lining, unless told otherwise."""
+        fields: dict[str, str | list[str]] = {
+            "item": "Rivet, tubular: door lining rail",
+            "part_class": "tubular_rivet",
+            "aeroplane_id": str(self.aeroplane),
+            "zone": "cabin",
+            "side": "left",
+            "quantity_text": "40 off",
+            "role": "furnishing",
+            "step_id": str(self.step),
+        }
+        return needs.open_need(self.store, self.restorer, fields | given)
+
+    def require(self, need: int, characteristic: str, text: str, **more: str) -> None:
+        """Add what the drawing says."""
+        given = {
+            "characteristic": characteristic,
+            "text": text,
+            "form": "limits",
+            "layer": "as designed",
+            "known_from": "drawing",
+            "reference": "drawing 41-207",
+        }
+        needs.add_requirement(self.store, self.restorer, need, given | more)
+
+    def find(self, text: str = "brass tubular rivets, 3 mm, bag of 50", **given: str | list[str]) -> int:
+        """Log a find."""
+        fields: dict[str, str | list[str]] = {"text": text, "part_class": "tubular_rivet", "quantity_text": "50 off"}
+        return finds.log_find(self.store, self.files, self.restorer, fields | given)
+
+    def measure(self, find: int, characteristic: str, text: str, **more: str) -> None:
+        """Enter a reading of ours."""
+        given = {"characteristic": characteristic, "text": text, "basis": "measured", "stage": "bare, will stay so"}
+        finds.add_statement(self.store, self.restorer, find, given | more)
+
+    def propose(self, need: int, find: int) -> int:
+        """Propose the find for the need."""
+        return candidates.propose(self.store, self.restorer, need, find)
+
+
+def shop(store: Store, files: Files, use: str = "static display") -> Shop:
+    """A shop with four people; the approver's licence is valid to the end of 2027."""
+    keeper = account(store, "keeper", "keeper")
+    made = Shop(
+        store=store,
+        files=files,
+        keeper=keeper,
+        restorer=account(store, "rosa", "restorer"),
+        approver=account(
+            store, "alma", "approver", licence_kind="Inspector", licence_number="I-7", licence_until=_end(store)
+        ),
+        viewer=account(store, "vic", "viewer"),
+        aeroplane=yard.save_aeroplane(
+            store, keeper, {"type": "Plover 2", "serial": "14", "registration": "QX-PLV", "use": use}
+        ),
+        step=0,
+    )
+    step = yard.save_step(
+        store, made.restorer, {"aeroplane_id": str(made.aeroplane), "name": "Hang the door", "due": "2026-12-09"}
+    )
+    return Shop(**{**made.__dict__, "step": step})
+
+
+def _end(store: Store) -> object:
+    return store.clock().date().replace(year=2027, month=12, day=31)
