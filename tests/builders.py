@@ -1,7 +1,9 @@
 """Small registers for the tests: people, an aeroplane, a need, a find. Everything in them is invented."""
 
 from dataclasses import dataclass
+from datetime import date
 from functools import cache
+from typing import Any
 
 from argon2 import PasswordHasher
 
@@ -21,7 +23,7 @@ def password_hash() -> str:
     return PasswordHasher().hash(PASSWORD)
 
 
-def account(store: Store, sign_in: str, role: str, **licence: object) -> Actor:
+def account(store: Store, sign_in: str, role: str, **licence: Any) -> Actor:
     """An account with the tests' password."""
     with store.write() as session:
         row = AccountRow(
@@ -114,5 +116,5 @@ def shop(store: Store, files: Files, use: str = "static display") -> Shop:
     return Shop(**{**made.__dict__, "step": step})
 
 
-def _end(store: Store) -> object:
+def _end(store: Store) -> date:
     return store.clock().date().replace(year=2027, month=12, day=31)

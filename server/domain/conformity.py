@@ -14,8 +14,8 @@ from statistics import NormalDist
 
 from server.domain.sources import Source, Standing
 
-DECISION_RULE = Source("ISO 14253-1", "guard bands", "2017", Standing.QUOTED)
-PROBABILITY_RULE = Source("JCGM 106", "conformance probability", "2012", Standing.QUOTED)
+DECISION_RULE = Source("ISO 14253-1", "guard bands", "2017", Standing.QUOTED, is_method=True)
+PROBABILITY_RULE = Source("JCGM 106", "conformance probability", "2012", Standing.QUOTED, is_method=True)
 
 USUAL_PROBABILITY = 0.95
 STRICT_PROBABILITY = 0.975

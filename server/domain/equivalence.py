@@ -10,14 +10,14 @@ from server.domain.offer import Offered
 from server.domain.parts import GENERAL, part_class
 from server.domain.parts._kit import Case, PartClass
 from server.domain.rows import characteristic_row
-from server.domain.sources import Source, common_practice
+from server.domain.sources import Source, method
 from server.domain.specification import Wanted, Weight
 from server.domain.strictness import Strictness
 from server.domain.verdict import Concern, MeasureNext, Outcome, Row, Sheet, Verdict
 
 ENGINE = "1.0"
 HANDBOOK = "2026-11"
-KIND_RULE = common_practice("another kind of part is a departure, whatever its sizes")
+KIND_RULE = method("another kind of part is a departure, whatever its sizes")
 
 
 def compare(wanted: Wanted, offered: Offered, strictness: Strictness | None = None) -> Sheet:
@@ -30,6 +30,9 @@ def compare(wanted: Wanted, offered: Offered, strictness: Strictness | None = No
         rows.extend(check(case))
     ordered = _in_order(rows, needed)
     outcome, decided_by = _whole(ordered)
+    if not offered.statements and outcome in {Outcome.LIKE_FOR_LIKE, Outcome.WITH_REASONS}:
+        # what stands of the place alone says nothing of a find that nobody has looked at
+        outcome, decided_by = Outcome.NOT_PROVEN, "kind"
     return Sheet(
         part_class=needed.key,
         offered_class=given.key,

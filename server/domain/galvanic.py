@@ -144,9 +144,11 @@ class Couple:
 
     @property
     def eaten(self) -> Surface | None:
-        """The one that corrodes: the higher index, else the lower group number; None where it can't be told."""
-        if self.one.index and self.other.index and self.one.index != self.other.index:
-            return max((self.one, self.other), key=lambda surface: (surface.index or (Fraction(0),) * 2)[1])
+        """The one that corrodes: the clearly higher index, else the lower group; None where it can't be told."""
+        if self.one.index and self.other.index:
+            for first, second in ((self.one, self.other), (self.other, self.one)):
+                if first.index and second.index and first.index[0] > second.index[1]:
+                    return first
         order = ["I", "II", "III", "IV", "V"]
         if self.same_5 is False:
             return min((self.one, self.other), key=lambda surface: order.index(surface.group5))
@@ -207,8 +209,8 @@ def said_of(pair: Couple) -> str:
         parts.append("the groups count them as similar" if pair.is_similar else "the groups count them as different")
     if pair.volts is not None:
         low, high = (f"{float(side):.2f}" for side in pair.volts)
-        spread = f"{high} V" if low == high else f"{low} to {high} V by the source taken"
-        parts.append(f"the index puts them {spread} apart (outdoors at most {float(HARSH):.2f} V)")
+        spread = f"{high} V apart" if low == high else f"{low} to {high} V apart, by which source one takes"
+        parts.append(f"the index puts them {spread} (outdoors at most {float(HARSH):.2f} V)")
     if pair.millivolts is not None:
         parts.append(f"the sea-water chart at most {float(pair.millivolts[1]):.0f} mV apart (200 mV is its limit)")
     return "; ".join(parts) or "no table here compares them"

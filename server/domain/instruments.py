@@ -65,6 +65,7 @@ _TABLE = (
     ),
     Instrument("thread_profile", "Thread profile under a glass", None, Fraction(0), 3),
     Instrument("thread_gauge", "Thread gauge, go and not go", None, Fraction(0), 3, note="decides for one thread"),
+    Instrument("stamp", "Read off the piece: stamp, plate or print", None, Fraction(0), 1, note="for ratings only"),
     Instrument("magnet", "Magnet", None, Fraction(0), 1, note="tells iron and steel from the rest"),
     Instrument("file_spark", "File and spark test", None, Fraction(0), 2),
     Instrument("conductivity", "Conductivity meter", None, Fraction(0), 4),
@@ -75,6 +76,17 @@ _TABLE = (
 )
 
 INSTRUMENTS: dict[str, Instrument] = {instrument.key: instrument for instrument in _TABLE}
+
+
+RATINGS = frozenset(
+    {Kind.VOLTAGE, Kind.CURRENT, Kind.POWER, Kind.FREQUENCY, Kind.PRESSURE, Kind.TEMPERATURE, Kind.COUNT}
+)
+"""What a maker stamps on a piece as its rating: read without doubt, where no instrument could measure it."""
+
+
+def measures(instrument: Instrument, kind: Kind) -> bool:
+    """Can this instrument tell a size of this kind?"""
+    return instrument.kind is kind or (instrument.key == "stamp" and kind in RATINGS)
 
 
 def instruments_for(kind: Kind) -> tuple[Instrument, ...]:

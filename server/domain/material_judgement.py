@@ -10,7 +10,7 @@ from server.domain.material_stand_ins import StandIn, find_stand_in, named_subst
 from server.domain.material_table import Properties, lines_for
 from server.domain.quantities import Kind, write_both, write_value
 from server.domain.sources import Source, common_practice
-from server.domain.strength import STRENGTH_RULE, Answer, Comparison, best_comparison
+from server.domain.strength import STRENGTH_RULE, Answer, Comparison, best_comparison, may_compare
 from server.domain.verdict import Verdict
 
 NAME_RULE = common_practice("the same designation is the same material, once it is shown")
@@ -327,7 +327,8 @@ def write_figures(compared: Comparison) -> str:
     if compared.stiffness is not None and abs(compared.stiffness.value - 1) >= Fraction(5, 100):
         more.append(f"stiffness × {float(compared.stiffness.value):.2f}")
     stretch = compared.elongation
-    if stretch is not None and stretch.value <= Fraction(2, 3):
+    alike = may_compare(compared.original.value_class, compared.candidate.value_class)[0]
+    if stretch is not None and alike and stretch.value <= Fraction(2, 3):
         more.append(f"less ductile ({float(stretch.candidate):g} against {float(stretch.original):g} % elongation)")
     if more:
         said = "; ".join(part for part in (said, ", ".join(more)) if part)

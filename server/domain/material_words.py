@@ -86,7 +86,7 @@ _PLATED = (
     ("anodised", r"anodi[sz]\w*|eloxiert\w*|\beloxal\b"),
 )
 _PLATED_PATTERNS = tuple((key, re.compile(pattern)) for key, pattern in _PLATED)
-_NOT_CADMIUM = re.compile(r"^(?:pure )?(?:cadmium|kadm\w*)$")
+_NOT_CADMIUM = re.compile(r"^(?:pure )?(?:cadmium|kadmium|kadm)$")
 
 
 def finish_in(folded: str) -> tuple[str, str]:

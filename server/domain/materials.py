@@ -6,7 +6,9 @@ tests together; another alloy is compared by figures of one class; what isn't
 known stays open.
 """
 
-from server.domain.demand import Demand
+from fractions import Fraction
+
+from server.domain.demand import Demand, demand_for
 from server.domain.designations import Found, Resolution, resolve
 from server.domain.hazards import Hazard, Level, hazards_of_material
 from server.domain.material_evidence import Proof, Shown, material_text, proof_of
@@ -88,16 +90,37 @@ def _wanted_readings(demand: Demand, form: str) -> tuple[Resolution, ...] | None
 def _situation(
     case: Case, one: Characteristic, demand: Demand, proof: Proof, form: str, offered_form: str
 ) -> Situation:
-    key = "thickness" if case.part_class.characteristic("thickness") else "wall"
-    size, doubt = case.size(key), case.doubt(key)
+    key = thickness_key(case)
+    size, doubt, wanted = case.size(key), case.doubt(key), case.wanted_size(key)
+    if size is not None:
+        size = wanted if counts_as_same(case, key) else size - (doubt or 0)
     return Situation(
         proof,
         strictly=case.weight(one.concern, demand.wished) is Weight.GOVERNS,
         form=form,
         offered_form=offered_form,
-        wanted_size=case.wanted_size(key),
-        offered_size=size - doubt if size is not None and doubt is not None else size,
+        wanted_size=wanted,
+        offered_size=size,
     )
+
+
+def thickness_key(case: Case) -> str:
+    """The characteristic that is the thickness of the metal: of a sheet, or of a tube's wall."""
+    return "thickness" if case.part_class.characteristic("thickness") else "wall"
+
+
+_STOCK = Fraction(3, 100)
+"""Stock of one nominal thickness runs about so far off it (common practice); beyond that the real size is taken."""
+
+
+def counts_as_same(case: Case, key: str) -> bool:
+    """Is the offered size the wanted one as far as stock goes: within what is asked and near the nominal?"""
+    one, size, wanted = case.part_class.characteristic(key), case.size(key), case.wanted_size(key)
+    demand = demand_for(case, one) if one else None
+    if demand is None or size is None or wanted is None or abs(size - wanted) > wanted * _STOCK:
+        return False
+    inside = [(low is None or size >= low) and (high is None or size <= high) for low, high in demand.spans]
+    return any(inside) or size == wanted
 
 
 def _judge(wanted: Resolution, offered: Resolution, here: Situation) -> Judged:

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
 
-from server.domain.instruments import INSTRUMENTS
+from server.domain.instruments import INSTRUMENTS, measures
 from server.domain.quantities import Quantity
 
 
@@ -77,7 +77,7 @@ class Statement:
         instrument = INSTRUMENTS.get(self.instrument)
         if instrument is None or self.quantity is None or self.quantity.value is None:
             return None
-        if instrument.kind is not self.quantity.kind:
+        if not measures(instrument, self.quantity.kind):
             return None
         return instrument.doubt_at(self.quantity.value)
 

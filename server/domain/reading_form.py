@@ -162,13 +162,15 @@ def _gauge(field: Field) -> Gauge | None:
         return _tabled(field, named, found)
     tabled = (find_gauge(system, number) for system in ("SWG", "BWG", "AWG", "USS"))
     said = ", ".join(f"{one.name} ({as_decimal_text(one.mm, 3)} mm)" for one in tabled if one is not None)
-    raise Unreadable(f"“{found.group()}” does not say whose gauge: {said or 'name the system'}?", found.group())
+    typed = field.text[found.start() : found.end()]
+    raise Unreadable(f"“{typed}” does not say whose gauge: {said or 'name the system'}?", typed)
 
 
 def _tabled(field: Field, named: str, found: re.Match[str]) -> Gauge:
     system, number = system_of(named), found["number"]
     gauge = find_gauge(system, number) if system else None
     if gauge is None:
-        raise Unreadable(f"There is no number {number} in the {system or named} table.", found.group())
+        typed = field.text[found.start() : found.end()]
+        raise Unreadable(f"“{typed}”: there is no number {number} in the {system or named} table.", typed)
     field.at = found.end()
     return gauge

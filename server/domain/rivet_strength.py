@@ -19,7 +19,7 @@ from server.domain.quantities import INCH, UNITS
 from server.domain.sources import Source
 from server.domain.tables.read import read_table
 
-EDGE, CSK_EDGE, PITCH = Fraction(1), Fraction(5, 2), Fraction(3)
+EDGE, CSK_EDGE, PITCH = Fraction(2), Fraction(5, 2), Fraction(3)
 """Least edge distance and pitch as parts of D; the countersunk edge is a stricter rule of an examination guide."""
 
 LEAST_SHEET_RATIO, REDUCED_BELOW = Fraction("0.18"), Fraction("0.33")

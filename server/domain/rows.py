@@ -12,12 +12,12 @@ from server.domain.instruments import INSTRUMENTS, Instrument, handiest_within
 from server.domain.offer import Basis, Stage, Statement
 from server.domain.parts._kit import Case, Characteristic, fold_word
 from server.domain.quantities import BASE_UNIT, Kind, write_value
-from server.domain.sources import Source, common_practice
+from server.domain.sources import Source, method
 from server.domain.verdict import Band, Concern, MeasureNext, Row, Verdict
 
-CLAIM_RULE = common_practice("a claim is no measurement; measure at receipt")
-SAMPLE_RULE = common_practice("against a sample a person judges, both in hand")
-WORD_RULE = common_practice("same word, same thing, once somebody has looked")
+CLAIM_RULE = method("a claim is no measurement; measure at receipt")
+SAMPLE_RULE = method("against a sample a person judges, both in hand")
+WORD_RULE = method("same word, same thing, once somebody has looked")
 
 
 def write_span(span: Span, kind: Kind) -> str:
@@ -60,7 +60,7 @@ def missing_original(case: Case, one: Characteristic, statement: Statement | Non
         statement.text if statement else "not said",
         Verdict.OPEN,
         f"Nobody knows yet what the original had: {one.label.lower()}. Without it nothing can be compared.",
-        sources=(common_practice("unknown is not equal"),),
+        sources=(method("unknown is not equal"),),
         measure=MeasureNext(
             one.key,
             f"Find out of the original: {one.label.lower()}",
@@ -82,7 +82,7 @@ def missing_offer(case: Case, one: Characteristic, demand: Demand) -> Row:
         "not said",
         Verdict.OPEN,
         f"{one.label} of the find is not known.",
-        sources=(common_practice("missing is not zero"),),
+        sources=(method("missing is not zero"),),
         measure=_measure(one, demand, None),
     )
 
@@ -242,6 +242,8 @@ def _size_sentence(
     said = f"{one.label} {write_value(value, one.kind)}"
     doubted = f" ± {write_value(doubt, one.kind)}" if doubt else ""
     if best.finding is Finding.CONFORMS:
+        if span[0] is None or span[1] is None:
+            return f"{said}{doubted} meets “{write_span(span, one.kind)}”."
         return f"{said}{doubted} lies within {write_span(span, one.kind)}."
     gap = write_value(abs(best.margin), one.kind)
     if best.finding is Finding.DOES_NOT:
@@ -342,7 +344,7 @@ def _no_limits_row(case: Case, one: Characteristic, demand: Demand, statement: S
         offered_text(statement),
         Verdict.OPEN,
         sentence,
-        sources=(common_practice("a nominal size alone decides nothing"),),
+        sources=(method("a nominal size alone decides nothing"),),
         offered_from=_offered_from(statement),
         measure=MeasureNext(
             one.key,
@@ -364,7 +366,7 @@ def _contradiction_row(case: Case, one: Characteristic, demand: Demand, statemen
         offered_text(statement) if statement else "not said",
         Verdict.OPEN,
         f"{one.label}: {demand.contradiction}. Somebody has to decide which stands, with a reason.",
-        sources=(common_practice("where sources disagree both stand until a person decides"),),
+        sources=(method("where sources disagree both stand until a person decides"),),
         offered_from=_offered_from(statement) if statement else "",
         measure=MeasureNext(
             one.key, f"Decide between the sources: {one.label.lower()}", "a person, with a reason", 1, True

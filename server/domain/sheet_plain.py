@@ -37,7 +37,10 @@ def _row(plain: Mapping[str, Any]) -> Row:
         verdict=Verdict(plain["verdict"]),
         sentence=plain["sentence"],
         sources=tuple(
-            Source(one["document"], one["place"], one["edition"], Standing(one["standing"])) for one in plain["sources"]
+            Source(
+                one["document"], one["place"], one["edition"], Standing(one["standing"]), one.get("is_method", False)
+            )
+            for one in plain["sources"]
         ),
         margin=plain["margin"],
         probability=plain["probability"],

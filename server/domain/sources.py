@@ -19,12 +19,17 @@ SHAKY = frozenset({Standing.QUOTED, Standing.COMMON_PRACTICE, Standing.MEMORY})
 
 @dataclass(frozen=True, slots=True)
 class Source:
-    """A document with its edition and the place in it, and how we saw it."""
+    """A document with its edition and the place in it, and how we saw it.
+
+    `is_method` marks a way of judging rather than a figure (the decision rule,
+    "a claim is no measurement"): nobody has to answer for having used it.
+    """
 
     document: str
     place: str = ""
     edition: str = ""
     standing: Standing = Standing.SEEN
+    is_method: bool = False
 
     @property
     def is_shaky(self) -> bool:
@@ -39,6 +44,11 @@ class Source:
 def common_practice(what: str) -> Source:
     """A rule of the trade with no document behind it."""
     return Source(what, standing=Standing.COMMON_PRACTICE)
+
+
+def method(what: str) -> Source:
+    """A way of judging that the trade shares; it brings no figure of its own."""
+    return Source(what, standing=Standing.COMMON_PRACTICE, is_method=True)
 
 
 def from_memory(what: str, place: str = "") -> Source:

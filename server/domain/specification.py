@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
 
+from server.domain.instruments import INSTRUMENTS
 from server.domain.quantities import Quantity
 
 
@@ -85,7 +86,9 @@ class Known:
     instrument: str = ""
 
     def __str__(self) -> str:
-        return ", ".join(part for part in (str(self.how), self.reference, self.instrument) if part)
+        used = INSTRUMENTS.get(self.instrument)
+        instrument = used.name.lower() if used else self.instrument
+        return ", ".join(part for part in (str(self.how), self.reference, instrument) if part)
 
 
 @dataclass(frozen=True, slots=True)

@@ -21,7 +21,9 @@ from server.domain.reading_fold import fold
 from server.domain.sources import Source, Standing
 from server.domain.tables.read import read_table
 
-THREAD_RULE = Source("Thread forms: ISO 68-1, ASME B1.1, BS 84, BS 93, ISO 228-1", standing=Standing.QUOTED)
+THREAD_RULE = Source(
+    "Thread forms: ISO 68-1, ASME B1.1, BS 84, BS 93, ISO 228-1", standing=Standing.QUOTED, is_method=True
+)
 AREA_RULE = Source("ISO 898-1 and ASME B1.1, tensile stress area", standing=Standing.QUOTED)
 AREA_BY_ANALOGY = Source(
     "area of the mean of pitch and core diameter, by analogy with ISO 898-1", standing=Standing.DERIVED

@@ -89,7 +89,7 @@ class Row:
     @property
     def needs_answer(self) -> bool:
         """True where the signer has to give a reason before the signature."""
-        shaky = any(source.is_shaky for source in self.sources)
+        shaky = any(source.is_shaky and not source.is_method for source in self.sources)
         return (
             self.verdict in {Verdict.AGAINST, Verdict.OPEN}
             or self.departs

@@ -111,7 +111,14 @@ def demo(parsed: argparse.Namespace) -> int:
     if not there:
         print("Loading the demonstration register …", file=sys.stderr, flush=True)
         store = make_store(settings)
-        load_seed(store, Files(settings.files))
+        try:
+            load_seed(store, Files(settings.files))
+        except BaseException:
+            # half a demonstration is none: the next start loads it anew
+            store.close()
+            if not settings.database:
+                shutil.rmtree(settings.folder)
+            raise
     _no_demo_outside(settings, store)
     with store.read() as session:
         people = [(row.sign_in, row.name, row.role) for row in list_accounts(session)]

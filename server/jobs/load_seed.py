@@ -15,6 +15,7 @@ from server.domain.errors import Faults, Refused
 from server.domain.register import Actor
 from server.services import candidates, finds, needs, signing, yard
 from server.services.accounts import open_account
+from server.services.indexing import gathered
 from server.settings import SEED
 from server.storage.engine import Store, now_utc
 from server.storage.files import Files
@@ -104,10 +105,11 @@ class Loader:
         for entry in read_seed(self.folder, "suppliers", "supplier"):
             self._told(f"supplier “{entry['key']}”", self._supplier, entry)
         self._steps(read_seed(self.folder, "steps", "step"))
-        for entry in read_seed(self.folder, "needs", "need"):
-            self._told(f"need “{entry['key']}”", self._need, entry)
-        for entry in sorted(read_seed(self.folder, "finds", "find"), key=lambda one: text_of(one.get("on"))):
-            self._told(f"find “{entry['key']}”", self._find, entry)
+        with gathered(self.store):
+            for entry in read_seed(self.folder, "needs", "need"):
+                self._told(f"need “{entry['key']}”", self._need, entry)
+            for entry in sorted(read_seed(self.folder, "finds", "find"), key=lambda one: text_of(one.get("on"))):
+                self._told(f"find “{entry['key']}”", self._find, entry)
         entries = read_seed(self.folder, "candidates", "candidate")
         for entry in sorted(entries, key=lambda one: text_of(one.get("on"))):
             self._told(f"candidate {entry['need']} / {entry['find']}", self._candidate, entry)

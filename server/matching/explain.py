@@ -62,9 +62,7 @@ def in_favour(hit: Hit, *, theirs: str = "need", lexicon: Lexicon | None = None)
 def against(hit: Hit, *, theirs: str = "need", lexicon: Lexicon | None = None) -> list[str]:
     """What contradicts a hit; what is merely not said there is left out."""
     words = lexicon or standard_lexicon()
-    return [
-        _sentence(one, _SIDES[theirs], words) for one in hit.reasons_against if one.outcome is Outcome.DIFFERS
-    ]
+    return [_sentence(one, _SIDES[theirs], words) for one in hit.reasons_against if one.outcome is Outcome.DIFFERS]
 
 
 def corrections(reasons: tuple[Reason, ...]) -> list[str]:

@@ -84,6 +84,7 @@ def size_steps(size: SizeFact | RowSize, *, around: int = 0) -> tuple[tuple[str,
 
 _SUPERSEDED = re.compile(r"MS20(\d{3})(?!\d)")
 _STANDARD = re.compile(r"(?:AN|MS20|MS|NAS)(\d{3}.*)")
+_BARE = re.compile(r"\D{0,12}?(\d{1,4})[^\d/.,]{0,12}")
 _STEP = re.compile(r"[A-Z]+|\d+")
 
 
@@ -151,6 +152,9 @@ def tokens_of(facts: Facts, lexicon: Lexicon | None = None) -> list[str]:
         fine, coarse = size_steps(size)
         found[fine[0]] = None
         found[coarse[0]] = None
+        bare = _BARE.fullmatch(size.text)
+        if bare:  # so that a number typed without its unit still meets it, as a word
+            found["w" + bare.group(1)] = None
     if facts.aeroplane:
         found["a" + "".join(key_of(word) for word, _, _ in words_of(facts.aeroplane))] = None
     return list(found)

@@ -1,6 +1,7 @@
 """A find against all open needs, or a need against all finds: candidates, scores, the best of them."""
 
 import heapq
+from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
@@ -15,11 +16,10 @@ from server.matching.score import Document, Hit, score
 FEW = 5_000
 """Up to so many rows every one is looked at; beyond, the database proposes candidates."""
 CANDIDATES = 600
-SCORED = 80
+SCORED = 40
 """Rows that are scored with all reasons, after the coarse pass."""
 RARE = 0.45
 """A saying that tells at least this much may lead to candidates by itself."""
-NO_INFO_ROWS = 50
 
 Groups = list[list[str]]
 """Tokens to be found together: one at least of each inner list."""
@@ -62,7 +62,6 @@ class Matches:
     total: int
     looked_at: int
     stale: int = 0
-    rows: Mapping[int, IndexRow] | None = None
 
     @property
     def nothing_fits(self) -> bool:
@@ -70,25 +69,28 @@ class Matches:
         return not any(hit.band != "faint" for hit in self.hits)
 
 
-_tokens_of = lru_cache(maxsize=8_000)(lambda tokens: frozenset(tokens.split()))
+@lru_cache(maxsize=8_000)
+def _tokens_of(tokens: str) -> frozenset[str]:
+    return frozenset(tokens.split())
 
 
 def match(facts: Facts, index: Index, *, limit: int = 10, lexicon: Lexicon | None = None) -> Matches:
     """The best rows of an index for these facts, at most `limit` after equal specifications are put together."""
     total = index.size()
+    wanted = counted_tokens(facts, lexicon)
     if total <= FEW:
         rows = index.rows()
-        counts = _counted(rows, counted_tokens(facts, lexicon))
+        counts = _counted(rows, wanted)
         query = prepare(facts, counts, total, lexicon)
     else:
-        query = prepare(facts, index.doc_counts(counted_tokens(facts, lexicon)), total, lexicon)
+        query = prepare(facts, index.doc_counts(wanted), total, lexicon)
         rows = _candidates(query, index)
     if query.says_nothing or not rows:
-        return Matches((), query, total, len(rows), rows={})
+        return Matches((), query, total, len(rows))
     hits: list[Hit] = []
     stale = 0
     kept: dict[int, IndexRow] = {}
-    for row in _coarse(query, rows, max(SCORED, limit * 4)):
+    for row in _coarse(query, rows, max(SCORED, limit * 3)):
         try:
             hits.append(score(query, Document(row[0], _tokens_of(row[1]), row[2])))
         except StaleRow:
@@ -96,15 +98,15 @@ def match(facts: Facts, index: Index, *, limit: int = 10, lexicon: Lexicon | Non
             continue
         kept[row[0]] = IndexRow(*row)
     hits.sort(key=lambda hit: (-hit.score, -hit.share, hit.id))
-    grouped = _grouped(hits, kept)[:limit]
-    return Matches(tuple(grouped), query, total, len(rows), stale, kept)
+    return Matches(tuple(_grouped(hits[: limit * 3], kept)[:limit]), query, total, len(rows), stale)
 
 
-def _counted(rows: Sequence[tuple[int, str, bytes]], tokens: set[str]) -> dict[str, int]:
-    counts: dict[str, int] = {}
-    for _, said, _ in rows:
-        for token in tokens & _tokens_of(said):
-            counts[token] = counts.get(token, 0) + 1
+def _counted(rows: Sequence[tuple[int, str, bytes]], wanted: set[str]) -> Counter[str]:
+    counts: Counter[str] = Counter()
+    for row in rows:
+        common = wanted & _tokens_of(row[1])
+        if common:
+            counts.update(common)
     return counts
 
 
@@ -133,7 +135,9 @@ def _grouped(hits: list[Hit], rows: Mapping[int, IndexRow]) -> list[Hit]:
         if key is not None:
             first[key] = len(found)
         found.append(hit)
-    return [replace(hit, same_as=tuple(also.get(at, ()))) for at, hit in enumerate(found)]
+    for at, more in also.items():
+        found[at] = replace(found[at], same_as=tuple(more))
+    return found
 
 
 def _specification(row: IndexRow) -> object | None:

@@ -13,6 +13,8 @@ from server.matching.lexicon import Lexicon, Type, standard_lexicon
 
 LEAST_INFO = 0.08
 """Even a word that stands in every row tells a little."""
+BARE_NUMBER = 0.5
+"""A number without unit or role tells half of what a word of its rarity does."""
 _QUICK = {"thing": 1.5, "kind": 1.0, "material": 1.0, "place": 0.8}
 
 
@@ -137,7 +139,8 @@ def _items(facts: Facts, lexicon: Lexicon, info: Callable[[frozenset[str]], floa
     for meaning in facts.meanings:
         if not meaning.concepts:
             tokens = frozenset(_words(meaning.text))
-            yield Item("word", meaning, (), tokens, frozenset(), frozenset(), info(tokens))
+            told = info(tokens) * (BARE_NUMBER if meaning.key.isdigit() else 1.0)
+            yield Item("word", meaning, (), tokens, frozenset(), frozenset(), told)
             continue
         known = [lexicon.concepts[one] for one in meaning.concepts]
         if meaning.concepts in seen or any(one.type == Type.QUALITY for one in known):

@@ -13,17 +13,19 @@ from functools import lru_cache
 from server.domain.parts import part_classes
 from server.domain.quantities import Kind
 from server.domain.reading_text import read_sizes
-from server.domain.reading_sizes import Reading, Size
+from server.domain.reading_sizes import Size
 from server.matching.designators import designator_form
-from server.matching.facts import PITCH, Designator, Facts, GivenSize, Meaning, SizeFact, Span, Structured, size_fact
+from server.matching.facts import Designator, Facts, Meaning, Span, Structured
 from server.matching.folding import LONGEST_WORD, key_of, singulars, words_of
 from server.matching.lexicon import CLASS_THING, LONGEST_PHRASE, Lexicon, Type, standard_lexicon
+from server.matching.size_facts import role_of, size_facts
 from server.matching.spelling import Speller
+
+__all__ = ["read_facts", "role_of"]
 
 LONGEST_TEXT = 4000
 """Signs of a text that are read; the rest of a pasted advert is left unread."""
 MOST_MEANINGS = 60
-MOST_SIZES = 8
 
 CONNECTORS = frozenset(
     "for from off of with to suit on in at by and or fur aus mit von vom zu zum zur an am auf und oder in im "
@@ -32,34 +34,7 @@ CONNECTORS = frozenset(
 )
 """Little words of several languages: what stands behind them is what the part goes with; none is a word to compare."""
 _BREAK = re.compile(r"[,;|()\n\r:/]|\s[-–—]\s")
-_FRACTION = re.compile(r"(?<![\d./,])(?:\d{1,2}[ -])?\d{1,2}/(?:2|4|8|16|32|64)(?![\d/.,])")
 _ANGLES = {78: "angle_78", 82: "angle_82", 90: "angle_90", 100: "angle_100", 120: "angle_120"}
-
-_ROLE_OF = (
-    ("wall", "wall"),
-    ("grip", "grip"),
-    ("head", "head"),
-    ("flange", "head"),
-    ("hole_centre", "centres"),
-    ("centres", "centres"),
-    ("pitch_centres", "centres"),
-    ("recovered", ""),
-    ("bore", "id"),
-    ("inside", "id"),
-    ("outside", "od"),
-    ("hole", "hole"),
-    ("thickness", "thk"),
-    ("width", "width"),
-    ("length", "len"),
-    ("thread", "thread"),
-    ("across_flats", "af"),
-    ("diameter", "dia"),
-)
-
-
-def role_of(characteristic: str) -> str:
-    """What a characteristic of a part class measures, in the size reader's roles; "" where it has none."""
-    return next((role for part, role in _ROLE_OF if part in characteristic), "")
 
 
 _speller = lru_cache(maxsize=4)(Speller)
@@ -81,19 +56,26 @@ def read_facts(text: str, *, structured: Structured | None = None, lexicon: Lexi
     ]
     numbers += [Designator(form, shown) for shown in known.designations if (form := designator_form(shown))]
     cut = [size.span for size in reading.sizes] + [one.span for one in reading.amounts] + list(reading.designator_spans)
-    meanings = _meanings(said, _kept(_blanked(said, cut), reading.rest), words)
+    kept = _kept(_blanked(said, cut), reading.rest)
+    meanings = _meanings(said, kept, words)
     meanings += [meaning for number in numbers for meaning in _standard_meanings(number, words)]
     meanings += [meaning for size in reading.sizes for meaning in _angle_meanings(size)]
     meanings += _register_meanings(known, words)
-    left = _left_fractions(said, reading, meanings, words)
-    sizes = _sizes((*reading.sizes, *left), frozenset(reading.designator_spans), known)
+    sizes = size_facts(said, kept, reading, classes_of(meanings, words), known)
     return Facts(
         said,
         tuple(meanings[:MOST_MEANINGS]),
-        tuple(sizes),
+        sizes,
         tuple({one.form: one for one in reversed(numbers)}.values()),
         known.part_class,
         known.aeroplane,
+    )
+
+
+def classes_of(meanings: Iterable[Meaning], lexicon: Lexicon) -> frozenset[str]:
+    """The part classes of all things that are named; empty where no thing is."""
+    return frozenset(
+        part_class for meaning in meanings for concept in meaning.concepts for part_class in lexicon.classes(concept)
     )
 
 
@@ -214,7 +196,7 @@ def _unknown(text: str, span: Span, key: str, lexicon: Lexicon, speller: Speller
                 lexicon.written.get(mended, mended),
             )
         ]
-    if len(key) < 2 or (key.isdigit() and len(key) < 3):
+    if len(key) < 2 and not key.isdigit():
         return []
     return [Meaning(shown, min(singulars(key)[:2], key=len), (), "", span)]
 
@@ -328,93 +310,3 @@ def _register_meanings(known: Structured, lexicon: Lexicon) -> list[Meaning]:
             else Meaning(known.part_class, "", (CLASS_THING[known.part_class],), "register", None, is_head=True)
         )
     return found
-
-
-def _left_fractions(text: str, reading: Reading, meanings: list[Meaning], lexicon: Lexicon) -> list[Size]:
-    """Bare fractions the size reader left alone, where the lexicon knows the thing: "3/16 geommet" is 3/16 in."""
-    if not any(lexicon.concepts[one].type == Type.THING for meaning in meanings for one in meaning.concepts):
-        return []
-    taken = [size.span for size in reading.sizes] + list(reading.designator_spans)
-    found = []
-    for left in _FRACTION.finditer(text):
-        if left.group() not in reading.rest or any(start < left.end() and left.start() < end for start, end in taken):
-            continue
-        found += [
-            replace(size, span=left.span(), weight=0.8, quantity=replace(size.quantity, text=left.group()))
-            for size in read_sizes(f"{left.group()} in").sizes
-        ]
-    return found
-
-
-def _sizes(read: tuple[Size, ...], numbers: frozenset[Span], known: Structured) -> list[SizeFact]:
-    found: list[SizeFact] = []
-    for place, given in enumerate(known.sizes):
-        fact = _given_size(given, known.part_class, place)
-        if fact:
-            found.append(fact)
-    places: dict[tuple[Span, int, str], int] = {}
-    for size in read:
-        if size.quantity.kind in _NO_SIZES or (size.quantity.kind is Kind.ANGLE):
-            continue
-        if size.role == "stock":
-            continue
-        place = places.setdefault((size.span, size.position, size.role), 1000 + len(places))
-        # the third of outside, bore and wall follows from the other two: it may be met, it asks for nothing
-        weight = size.weight * (0.5 if size.is_derived and size.span not in numbers else 1.0)
-        for fact in _read_size(size, place, weight):
-            if not any(_same(fact, other) for other in found):
-                found.append(fact)
-    return found[: MOST_SIZES * 2]
-
-
-_NO_SIZES = frozenset({Kind.MASS, Kind.COUNT, Kind.SHARE, Kind.DENSITY, Kind.TEMPERATURE, Kind.FREQUENCY})
-
-
-def _read_size(size: Size, place: int, weight: float) -> list[SizeFact]:
-    quantity = size.quantity
-    value = quantity.value
-    doubt = quantity.half_step
-    if value is None:
-        ends = [end for end in (quantity.low, quantity.high) if end is not None]
-        if not ends:
-            return []
-        if quantity.kind is Kind.PRESSURE:
-            value = max(ends)  # a gauge is known by its full scale
-        else:
-            value = sum(ends) / len(ends)
-            doubt = (max(ends) - min(ends)) / 2
-    elif quantity.low is not None and quantity.high is not None:
-        doubt = max(doubt, (quantity.high - quantity.low) / 2)
-    if quantity.is_approximate:
-        doubt = max(doubt, value / 33)
-    found = [size_fact(quantity.kind, size.role, value, doubt, quantity.text, place, weight, size.span)]
-    if size.thread is not None and size.thread.pitch is not None:
-        pitch = size.thread.pitch
-        found.append(size_fact(PITCH, "", pitch, pitch / 200, size.thread.designation, place + 500, weight, size.span))
-    return [one for one in found if one is not None]
-
-
-def _given_size(given: GivenSize, part_class: str, place: int) -> SizeFact | None:
-    kind = given.kind
-    if kind is None:
-        part = part_classes().get(part_class)
-        characteristic = part.characteristic(given.characteristic) if part else None
-        kind = characteristic.kind if characteristic else Kind.LENGTH
-    if kind is None or kind in _NO_SIZES:
-        return None
-    ends = [end for end in (given.low, given.high) if end is not None]
-    value = given.value if given.value is not None else sum(ends) / len(ends) if ends else None
-    if value is None:
-        return None
-    doubt = (max(ends) - min(ends)) / 2 if len(ends) == 2 else value * 0
-    return size_fact(kind, role_of(given.characteristic), value, doubt, given.text or given.characteristic, place)
-
-
-def _same(one: SizeFact, other: SizeFact) -> bool:
-    """A size of the text that the register holds already."""
-    return (
-        one.place != other.place
-        and other.place < 1000 <= one.place
-        and one.kind == other.kind
-        and abs(one.ln - other.ln) <= one.doubt + other.doubt + 0.006
-    )

@@ -90,23 +90,25 @@ def bench_of(store: Store, actor: Actor) -> Bench:
         return Bench(
             steps=_held_steps(session, undecided, today),
             to_sign=tuple(one for one in undecided if may_sign and one.proposed_by_id != actor.id),
-            mine_open=_count(session, _open(select(NeedRow.id)).where(NeedRow.owner_id == actor.id)),
+            mine_open=_open_needs(session, col(NeedRow.owner_id) == actor.id),
             mine_undecided=tuple(one for one in undecided if one.proposed_by_id == actor.id),
             turned_up=_turned_up(session, actor),
-            unsorted=_count(
-                session, select(FindRow.id).where(FindRow.part_class == "", col(FindRow.withdrawn_at).is_(None))
-            ),
-            open_needs=_count(session, _open(select(NeedRow.id))),
-            finds=_count(session, select(FindRow.id).where(col(FindRow.withdrawn_at).is_(None))),
+            unsorted=_kept_finds(session, col(FindRow.part_class) == ""),
+            open_needs=_open_needs(session),
+            finds=_kept_finds(session),
         )
 
 
-def _open(wanted: sa.Select[tuple[int | None]]) -> sa.Select[tuple[int | None]]:
-    return wanted.where(col(NeedRow.met_at).is_(None), col(NeedRow.withdrawn_at).is_(None))
+def _open_needs(session: Session, *narrower: sa.ColumnElement[bool]) -> int:
+    wanted = sa.select(sa.func.count()).select_from(NeedRow)
+    return session.execute(
+        wanted.where(col(NeedRow.met_at).is_(None), col(NeedRow.withdrawn_at).is_(None), *narrower)
+    ).scalar_one()
 
 
-def _count(session: Session, wanted: sa.Select[tuple[int | None]]) -> int:
-    return session.execute(sa.select(sa.func.count()).select_from(wanted.subquery())).scalar_one()
+def _kept_finds(session: Session, *narrower: sa.ColumnElement[bool]) -> int:
+    wanted = sa.select(sa.func.count()).select_from(FindRow)
+    return session.execute(wanted.where(col(FindRow.withdrawn_at).is_(None), *narrower)).scalar_one()
 
 
 def _held_steps(session: Session, undecided: list[CandidateLine], today: date) -> tuple[HeldStep, ...]:
@@ -120,7 +122,7 @@ def _held_steps(session: Session, undecided: list[CandidateLine], today: date) -
         sa.select(StepRow, col(AeroplaneRow.type), waiting.c.open)
         .join(waiting, waiting.c.step_id == col(StepRow.id))
         .join(AeroplaneRow, col(AeroplaneRow.id) == col(StepRow.aeroplane_id))
-        .where(StepRow.state == StepState.AHEAD.value, col(StepRow.withdrawn_at).is_(None))
+        .where(col(StepRow.state) == StepState.AHEAD.value, col(StepRow.withdrawn_at).is_(None))
         .order_by(col(StepRow.due).is_(None), col(StepRow.due), col(StepRow.place_in_order))
         .limit(NEXT_STEPS)
     )

@@ -4,6 +4,9 @@ What a saved record may meet on the other side is noted at the same time, so
 that its owner sees it on the bench; bounded, however large the register is.
 """
 
+from collections.abc import Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
 from datetime import datetime
 
 from sqlmodel import Session
@@ -15,12 +18,40 @@ from server.matching.index import row_of, tokens_of
 from server.matching.match import match
 from server.matching.reading_text import read_facts
 from server.matching.score import Band
+from server.storage.engine import Store
 from server.storage.finds import load_find
 from server.storage.needs import load_need
 from server.storage.search_index import Scope, SearchIndex, put
 from server.storage.tables import TurnedUpRow
 
 MOST_TURNED_UP = 5
+
+_WAITING: ContextVar[dict[tuple[str, int], datetime] | None] = ContextVar("waiting", default=None)
+
+
+@contextmanager
+def gathered(store: Store) -> Iterator[None]:
+    """Read each record anew only once, at the end: for loading many entries of one record one after the other.
+
+    Until then the index is behind; nothing else may be using the register.
+    """
+    waiting: dict[tuple[str, int], datetime] = {}
+    token = _WAITING.set(waiting)
+    try:
+        yield
+    finally:
+        _WAITING.reset(token)
+    with store.write() as session:
+        for (kind, number), now in waiting.items():
+            (index_need if kind == "need" else index_find)(session, number, now)
+
+
+def _waits(kind: str, number: int, now: datetime) -> bool:
+    waiting = _WAITING.get()
+    if waiting is None:
+        return False
+    waiting[kind, number] = now
+    return True
 
 
 def _sizes(one: Requirement) -> list[GivenSize]:
@@ -72,6 +103,8 @@ def facts_of_find(find: Find) -> Facts:
 
 def index_need(session: Session, number: int, now: datetime) -> None:
     """Read a need anew into the index, and note the finds in stock that it may be met by."""
+    if _waits("need", number, now):
+        return
     need = load_need(session, number)
     facts = facts_of_need(need)
     put(
@@ -94,6 +127,8 @@ def index_need(session: Session, number: int, now: datetime) -> None:
 
 def index_find(session: Session, number: int, now: datetime) -> None:
     """Read a find anew into the index, and note the open needs that it may meet."""
+    if _waits("find", number, now):
+        return
     find = load_find(session, number)
     facts = facts_of_find(find)
     put(

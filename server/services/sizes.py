@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from server.domain.errors import NotFound, Unreadable
-from server.domain.instruments import INSTRUMENTS
+from server.domain.instruments import INSTRUMENTS, measures
 from server.domain.offer import Basis, Stage
 from server.domain.parts import part_class
 from server.domain.parts._kit import Characteristic, PartClass
@@ -86,7 +86,9 @@ def _read_plausibly(text: str, one: Characteristic, drawing_unit: str) -> Quanti
         sides = [side for side in (quantity.value, quantity.low, quantity.high) if side is not None]
         if not sides or not all(low <= side <= high < side * 1000 for side in sides):
             raise
-    said = f"three digits behind one separator read as decimals: {one.label.lower()} of a thousand times that is not made"
+    said = (
+        f"three digits behind one separator read as decimals: {one.label.lower()} of a thousand times that is not made"
+    )
     note = "; ".join(part for part in (quantity.note, said) if part)
     # the added nought is no digit that anybody measured
     return replace(quantity, text=text, note=note, half_step=quantity.half_step * 10)
@@ -146,7 +148,7 @@ def statement_values(typed: Typed, class_key: str, prefix: str = "", given_unit:
     instrument = instrument_key(typed, f"{prefix}instrument")
     if one is not None and one.kind is not None and instrument:
         used = INSTRUMENTS[instrument]
-        if used.kind is not one.kind:
+        if not measures(used, one.kind):
             typed.fault(f"{prefix}instrument", f"{used.name} does not measure this: {one.label.lower()}.")
     return {
         "characteristic": one.key if one else "",

@@ -74,7 +74,9 @@ PLACES = {
 KEEPERS = ("account", "setting")
 """Records whose pages only a keeper opens."""
 
-_ABOUT = re.compile(r"(need|find|candidate|aeroplane|step|supplier|account)s?\s*[/ ]?\s*0*(\d{1,9})", re.IGNORECASE)
+_ABOUT = re.compile(
+    r"(need|find|candidate|proposal|aeroplane|step|supplier|account)s?\s*[/ ]?\s*0*(\d{1,9})", re.IGNORECASE
+)
 _NUMBER = re.compile(r"([nf])\s*0*(\d{1,9})", re.IGNORECASE)
 _DAY = re.compile(r"\d{4}-\d\d-\d\d")
 _UNSAID = {"version", "changes", "reason"}
@@ -129,6 +131,8 @@ def about_words(subject: str) -> str:
     kind, _, number = subject.partition("/")
     if not number.isdigit():
         return "the shop’s rules" if kind == "setting" else subject
+    if kind == "candidate":
+        return f"proposal {number}"
     numbers = {"need": need_number, "find": find_number, "record": record_number}
     return numbers[kind](int(number)) if kind in numbers else f"{kind} {number}"
 
@@ -141,7 +145,8 @@ def read_about(text: str) -> str | None:
     if found := _NUMBER.fullmatch(said):
         return f"{'need' if found.group(1) in 'nN' else 'find'}/{int(found.group(2))}"
     if found := _ABOUT.fullmatch(said):
-        return f"{found.group(1).casefold()}/{int(found.group(2))}"
+        kind = found.group(1).casefold()
+        return f"{'candidate' if kind == 'proposal' else kind}/{int(found.group(2))}"
     return None
 
 

@@ -283,6 +283,24 @@ def test_a_claim_of_resistance_proves_no_drop() -> None:
     assert row(sheet, "voltage_drop").verdict is Verdict.OPEN
 
 
+def test_a_six_volt_lighting_cable() -> None:
+    # 6 V, 30 W: 5 A; 2 m there and back in 1 mm² of copper (17.24 ohm/km) lose 0.17 V of the extrapolated 0.2 V
+    wanted = Wanted(
+        "electric_wire",
+        (
+            wants("current", size(Kind.CURRENT, "5")),
+            wants("run_length", size(Kind.LENGTH, "2", "m")),
+            wants("system_voltage", size(Kind.VOLTAGE, "6")),
+        ),
+        role=Role.SYSTEMS,
+        use=Use.PERMIT,
+    )
+    found = row(compare(wanted, measured_wire("17.24")), "voltage_drop")
+    assert found.verdict is Verdict.PROVEN
+    assert "extrapolated" in found.assumption
+    assert found.needs_answer
+
+
 def test_what_is_missing_of_the_circuit_is_named() -> None:
     wanted = Wanted("electric_wire", (wants("current", size(Kind.CURRENT, "5")),), role=Role.SYSTEMS, use=Use.PERMIT)
     found = row(compare(wanted, measured_wire("5")), "voltage_drop")

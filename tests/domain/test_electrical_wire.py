@@ -198,8 +198,15 @@ def test_a_pass_by_resistance_with_too_little_area_is_a_warning() -> None:
     offered = find(
         measures("conductor_area", size(AREA, "50"), expanded="0.2"),
         measures("line_resistance", size(OHM, "0.393"), expanded="0.0005"),
+        measures("insulation_material", "PVC"),
+        measures("insulation_class", size(Kind.TEMPERATURE, "105"), expanded="0"),
     )
-    sheet = compare(wire(wants("size_name", "No. 0 aircraft")), offered)
+    wanted = wire(
+        wants("size_name", "No. 0 aircraft"),
+        wants("insulation_material", "PVC"),
+        wants("insulation_class", size(Kind.TEMPERATURE, "105")),
+    )
+    sheet = compare(wanted, offered)
     assert row(sheet, "line_resistance").verdict is Verdict.PROVEN
     area = row(sheet, "conductor_area")
     assert (area.verdict, area.weight) == (Verdict.AGAINST, Weight.CONTRIBUTES)
@@ -287,6 +294,23 @@ def test_strands_are_proven_only_when_both_were_counted() -> None:
     assert row(compare(wire(), find(*some)), "strand_damage").verdict is Verdict.OPEN
     both = (*some, measures("broken_strands", size(Kind.COUNT, "0")))
     assert row(compare(wire(), find(*both)), "strand_damage").verdict is Verdict.PROVEN
+
+
+@pytest.mark.parametrize(
+    ("strands", "modern", "area", "is_enough"),
+    # an imperial loom (.012 in strands) against thin-wall cable sold by mm²: areas worked out, strands × π/4 × d²
+    [
+        ("28/.012 in", "28/0.30", 1.979, False),
+        ("14/.012 in", "32/0.20", 1.005, False),
+        ("9/.012 in", "14/0.30", 0.990, True),
+    ],
+)
+def test_a_loom_named_by_strands(strands: str, modern: str, area: float, is_enough: bool) -> None:
+    found = read_wire_name(modern, is_wanted=False)
+    assert found is not None
+    assert float(found.area) == pytest.approx(area, abs=0.001)
+    sheet = compare(wire(wants("size_name", strands)), find(claims("size_name", modern)))
+    assert (row(sheet, "conductor_area").verdict is not Verdict.AGAINST) is is_enough
 
 
 def test_solid_never_stands_for_stranded() -> None:

@@ -133,7 +133,7 @@ def test_the_same_capture_sent_twice_is_one_find(made: Shop) -> None:
 
 @pytest.mark.parametrize(
     ("content", "said"),
-    [(b"MZ\x90\x00", "no photograph"), (picture()[:200], "damaged"), (b"<svg onload=alert(1)>", "no photograph")],
+    [(b"MZ\x90\x00", "no photograph"), (picture(900)[:-300], "damaged"), (b"<svg onload=alert(1)>", "no photograph")],
 )
 def test_what_is_no_picture_is_refused_at_its_field(made: Shop, content: bytes, said: str) -> None:
     with pytest.raises(Faults) as refused:

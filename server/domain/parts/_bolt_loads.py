@@ -21,7 +21,7 @@ from server.domain.parts._kit import Case
 from server.domain.parts._threads import offered_thread, wanted_threads
 from server.domain.quantities import Kind, as_decimal_text, write_value
 from server.domain.rows import characteristic_row, missing_offer, missing_original, with_demand
-from server.domain.sources import common_practice
+from server.domain.sources import method
 from server.domain.threads import Thread
 from server.domain.verdict import Concern, MeasureNext, Row, Verdict
 
@@ -75,7 +75,7 @@ def strength_rows(case: Case) -> Iterable[Row]:
             f"{by_class.label}: “{said.text}” is in no table here; give the tensile strength by standard or test.",
             wanted=ours.text,
             offered=said.text,
-            sources=(common_practice("unknown is not equal"),),
+            sources=(method("unknown is not equal"),),
             measure=MeasureNext("tensile_strength", "Find out: tensile strength", "hardness tester or certificate", 4),
         )
         return

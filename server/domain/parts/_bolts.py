@@ -15,7 +15,7 @@ from server.domain.parts._kit import Case
 from server.domain.parts._threads import thread_row
 from server.domain.quantities import Kind, Quantity, write_value
 from server.domain.rows import characteristic_row
-from server.domain.sources import common_practice
+from server.domain.sources import method
 from server.domain.specification import Form, Requirement
 from server.domain.verdict import Concern, MeasureNext, Row, Verdict
 
@@ -141,7 +141,7 @@ def _enters(case: Case) -> Row | None:
         (Fraction(0), None),
         wanted=f"hole {joint.hole.text}",
         rests_on="shank diameter",
-        sources=(common_practice("a shank goes into a hole no smaller than itself"),),
+        sources=(method("a shank goes into a hole no smaller than itself"),),
         extra_doubt=doubt,
     )
     return row if row.verdict is Verdict.AGAINST else None

@@ -6,7 +6,7 @@ common practice. The larger of the two is taken.
 """
 
 from fractions import Fraction
-from math import asin, cos, pi, sin, sqrt
+from math import asin, cos, hypot, pi, sin, sqrt
 
 from server.domain.drawing import Circle, Dimension, Shape
 from server.domain.parts._electrical import Given, given
@@ -93,15 +93,44 @@ def wire_centres(wires: int, wire_diameter: float, bundle: float) -> list[tuple[
         if len(places) == wires:
             reach = max((sqrt(x * x + y * y) for x, y in places), default=0.0)
             fit = min(1.0, (radius - wire_diameter / 2) / reach) if reach else 1.0
-            return [(x * fit, y * fit) for x, y in places]
+            return _settled([(x * fit, y * fit) for x, y in places], wire_diameter, radius - wire_diameter / 2)
     return []
+
+
+def _settled(places: list[tuple[float, float]], wire_diameter: float, reach: float) -> list[tuple[float, float]]:
+    """The wires pushed apart until none overlaps, staying within `reach` of the middle."""
+    # the tiny turn keeps wires of one ring from blocking each other for ever
+    spots = [[x + wire_diameter * 0.01 * (at % 3), y] for at, (x, y) in enumerate(places)]
+    for _ in range(400):
+        overlap = 0.0
+        for at, one in enumerate(spots):
+            for other in spots[:at]:
+                dx, dy = one[0] - other[0], one[1] - other[1]
+                apart = hypot(dx, dy) or 1e-9
+                push = (wire_diameter - apart) / 2
+                if push > 0:
+                    overlap = max(overlap, push)
+                    one[0] += dx / apart * push
+                    one[1] += dy / apart * push
+                    other[0] -= dx / apart * push
+                    other[1] -= dy / apart * push
+        for one in spots:
+            out = hypot(one[0], one[1])
+            if out > reach:
+                one[0], one[1] = one[0] * reach / out, one[1] * reach / out
+        if overlap < wire_diameter * 0.002:
+            break
+    return [(one[0], one[1]) for one in spots]
 
 
 def _rings(wires: int, wire_diameter: float, ring: float) -> list[tuple[float, float]]:
     places: list[tuple[float, float]] = []
     while len(places) < wires and ring > -1e-9:
         if ring < wire_diameter / 2 - 1e-6:
-            places.append((0.0, 0.0))
+            if wires - len(places) == 2 and ring > wire_diameter * 0.35:
+                places += [(-wire_diameter / 2, 0.0), (wire_diameter / 2, 0.0)]
+            else:
+                places.append((0.0, 0.0))
             break
         fitting = max(1, int(pi / asin(min(1.0, wire_diameter / 2 / ring)) + 0.01))
         number = min(fitting, wires - len(places))

@@ -10,10 +10,10 @@ from server.domain.fits import ISO_286, Fit, clearance, read_fit
 from server.domain.parts._electrical import Found, Given, computed_row, found, given, label_row
 from server.domain.parts._kit import Case, Characteristic, Check
 from server.domain.rows import missing_offer, with_demand, write_span
-from server.domain.sources import Source, common_practice
+from server.domain.sources import Source, method
 from server.domain.verdict import MeasureNext, Row, Verdict
 
-MATE_RULE = common_practice("a fit is decided by both members as they are, with the doubt of both")
+MATE_RULE = method("a fit is decided by both members as they are, with the doubt of both")
 
 
 def fit_rows(own: str, mate: str, fit: str, gap: str, *, own_is_hole: bool, gap_is_press: bool = False) -> Check:

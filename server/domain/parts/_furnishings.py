@@ -5,11 +5,11 @@ from collections.abc import Iterable
 from server.domain.parts._electrical import statement_row
 from server.domain.parts._kit import Case
 from server.domain.rows import characteristic_row
-from server.domain.sources import common_practice
+from server.domain.sources import method
 from server.domain.specification import Role
 from server.domain.verdict import MeasureNext, Row, Verdict
 
-BURN_RULE = common_practice("how furnishing may burn is a local rule; the authority says which test is asked")
+BURN_RULE = method("how furnishing may burn is a local rule; the authority says which test is asked")
 NITRATE_CAUTION = (
     "Cellulose nitrate burns fiercely and gives off poisonous fumes; old brittle stock can catch fire by itself."
     " Keep it apart, cool and aired, never test it with a flame; ask the fire authority about keeping it."

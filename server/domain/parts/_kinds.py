@@ -9,14 +9,14 @@ from server.domain.offer import Basis, Statement
 from server.domain.parts._electrical import warning_weight
 from server.domain.parts._kit import Case, Check, KindChange, fold_word
 from server.domain.rows import characteristic_row, offered_text, with_demand
-from server.domain.sources import Source, common_practice
+from server.domain.sources import Source, method
 from server.domain.specification import Role
 from server.domain.verdict import MeasureNext, Row, Verdict
 
 Pair = tuple[str, str]
 """Wanted word and offered word, by their keys; "*" stands for any."""
 
-NUMBER_RULE = common_practice("a number names a part, it measures none")
+NUMBER_RULE = method("a number names a part, it measures none")
 
 EVERYWHERE = frozenset(Role)
 LOADED = frozenset({Role.PRIMARY, Role.SECONDARY, Role.CONTROL})
@@ -61,8 +61,10 @@ def word_changes(key: str, changes: Mapping[Pair, KindChange], cautions: Mapping
 
 def _changed(case: Case, row: Row, statement: Statement, changes: Mapping[Pair, KindChange], pair: Pair) -> Row:
     wanted, offered = pair
-    change = changes.get(pair) or changes.get((wanted, "*")) or changes.get(("*", offered))
-    if change is None or not wanted or wanted == offered or row.verdict is Verdict.PROVEN:
+    change = changes.get(pair)
+    if change is None and wanted and wanted != offered and row.verdict is not Verdict.PROVEN:
+        change = changes.get((wanted, "*")) or changes.get(("*", offered))
+    if change is None:
         return row
     said = f"{row.label}: wanted {row.wanted}, offered {row.offered}."
     words = f"Gained: {change.gained} Lost: {change.lost}"

@@ -6,7 +6,6 @@ from fractions import Fraction
 from server.domain.casting_factor import RULE as FACTOR_RULE
 from server.domain.casting_factor import Inspection, allowable, least_factor
 from server.domain.conformity import combined
-from server.domain.demand import demand_for
 from server.domain.designations import resolve
 from server.domain.material_table import Properties, ValueClass, lines_for
 from server.domain.materials import forms_of
@@ -22,7 +21,9 @@ BAKE_RULE = Source("platers' pages on hydrogen in hard steel", "from 1000 MPa", 
 STRESS_CORROSION = Source("MIL-HDBK-5J", "Table 3.1.2.3.1(a), stress-corrosion ratings; digitised copy", "31 Jan 2003")
 BALANCE_RULE = common_practice("another weight at the same place: weigh it and do the balance again")
 REAMED = Source(
-    "wartime repair manual, reamed bolt holes", "0.250 to 0.257, 0.3125 to 0.3195, 0.375 to 0.382 in", standing=Standing.QUOTED
+    "wartime repair manual, reamed bolt holes",
+    "0.250 to 0.257, 0.3125 to 0.3195, 0.375 to 0.382 in",
+    standing=Standing.QUOTED,
 )
 HOLE_RULE = common_practice("a worn hole takes a bush or the next bolt, if the edge still holds")
 
@@ -52,18 +53,18 @@ def casting_factor_rows(case: Case) -> Iterator[Row]:
     said, word = case.statement("inspection"), case.word("inspection")
     done = _DONE.get(word, frozenset())
     least = least_factor(done, is_critical=critical) if said and said.basis is Basis.MEASURED else None
-    kind = "critical" if critical else "not critical"
+    kind = "Taken as a critical casting" if critical else "Taken as a casting that is not critical"
     measure = None
     if least is None:
         verdict = Verdict.OPEN
         wants = "by eye and an approved method" if critical else "at least by eye"
-        sentence = f"Taken as a {kind} casting: every piece has to be inspected {wants} before its strength counts."
+        sentence = f"{kind}: every piece has to be inspected {wants} before its strength counts."
         if said and said.basis is Basis.CLAIMED and word in _DONE:
             sentence += " The inspection is only claimed."
         measure = MeasureNext("inspection", "Have the casting inspected, with a report", "penetrant, radiograph", 4)
     else:
         verdict = Verdict.JUDGED
-        sentence = f"Taken as a {kind} casting: this inspection carries a casting factor of {float(least):g}."
+        sentence = f"{kind}: this inspection carries a casting factor of {float(least):g}."
         strong = [line for line in _offered_lines(case) if line.value_class is ValueClass.IN_THE_CASTING and line.uts]
         if strong:
             weakest = min(line.uts for line in strong if line.uts)
@@ -236,12 +237,3 @@ def _remedy(case: Case, hole: Fraction, bolt: Fraction) -> str:
     if case.wanted.role is Role.PRIMARY:
         said.append("In spar caps, longerons and the like no hole is opened without the authority's word.")
     return " ".join(said)
-
-
-def within_wanted(case: Case, key: str) -> bool:
-    """Does the offered size lie in what is asked of it? True only where limits are known and it lies inside."""
-    one, size = case.part_class.characteristic(key), case.size(key)
-    demand = demand_for(case, one) if one else None
-    if demand is None or size is None:
-        return False
-    return any((low is None or size >= low) and (high is None or size <= high) for low, high in demand.spans)

@@ -9,10 +9,10 @@ from server.domain.parts._kinds import where_from
 from server.domain.parts._kit import Case
 from server.domain.rows import CLAIM_RULE, missing_original, offered_text, with_demand
 from server.domain.rubber import CURE_RULE, FLUID_RULE, is_spoiled, read_cure_date
-from server.domain.sources import common_practice
+from server.domain.sources import method
 from server.domain.verdict import Concern, MeasureNext, Row, Verdict
 
-AGE_RULE = common_practice("how old rubber may be is for its maker, its specification or the shop to say")
+AGE_RULE = method("how old rubber may be is for its maker, its specification or the shop to say")
 
 
 def cure_row(case: Case) -> Iterable[Row]:

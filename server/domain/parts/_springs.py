@@ -9,7 +9,7 @@ from server.domain.parts._electrical import Found, computed_row, found
 from server.domain.parts._kit import Case, Characteristic
 from server.domain.quantities import Kind, write_value
 from server.domain.rows import characteristic_row, missing_original, with_demand
-from server.domain.sources import common_practice
+from server.domain.sources import method
 from server.domain.spring_rate import MODULI, MODULUS_RULE, RATE_RULE, Measured, modulus_key, rate, rate_with_doubt
 from server.domain.verdict import MeasureNext, Row, Verdict
 
@@ -71,7 +71,7 @@ def _without_limits(case: Case, one: Characteristic, original: Fraction, size: F
         theirs,
         Verdict.OPEN,
         f"{one.label}: original {ours}, find {theirs}{share}. Somebody has to say how far off is allowed.",
-        sources=(RATE_RULE, MODULUS_RULE, common_practice("a nominal size alone decides nothing")),
+        sources=(RATE_RULE, MODULUS_RULE, method("a nominal size alone decides nothing")),
         measure=replace(WEIGH_IT, about_original=True) if size is not None else WEIGH_IT,
     )
 

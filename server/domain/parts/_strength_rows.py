@@ -8,10 +8,9 @@ from math import pi, sqrt
 from server.domain.conformity import Finding, judge
 from server.domain.designations import Found, Meaning, resolve
 from server.domain.material_table import Properties, lines_for
-from server.domain.materials import forms_of
+from server.domain.materials import counts_as_same, forms_of, thickness_key
 from server.domain.offer import Basis
 from server.domain.parts._kit import Case
-from server.domain.parts._metal_rows import within_wanted
 from server.domain.quantities import write_both
 from server.domain.sources import Source, common_practice
 from server.domain.strength import (
@@ -67,12 +66,15 @@ def metals_of(case: Case) -> Metals | None:
         return None
     if (before.alloy, before.temper) == (after.alloy, after.temper):
         return Metals(1.0, 1.0, 1.0, True, (), after.said)
-    compared = best_comparison(_lines(before, form), _lines(after, offered_form or form))
+    key = thickness_key(case)
+    compared = best_comparison(
+        _lines(before, form, case.wanted_size(key)), _lines(after, offered_form or form, case.size(key))
+    )
     return _from_figures(compared, f"{after.said} for {before.said}") if compared else None
 
 
-def _lines(one: Meaning, form: str) -> tuple[Properties, ...]:
-    return lines_for(one.alloy, one.temper, form) or lines_for(one.alloy, one.temper)
+def _lines(one: Meaning, form: str, size: Fraction | None) -> tuple[Properties, ...]:
+    return lines_for(one.alloy, one.temper, form, size) or lines_for(one.alloy, one.temper)
 
 
 def _from_figures(compared: Comparison, said: str) -> Metals:
@@ -122,7 +124,7 @@ def _ratio_rows(case: Case, keys: tuple[str, ...], needs: list[_Need], assumptio
     if not needs or any(value is None for value in (*wanted.values(), *offered.values())):
         return
     metals = metals_of(case)
-    same_size = all(within_wanted(case, key) or wanted[key] == offered[key] for key in keys)
+    same_size = all(counts_as_same(case, key) for key in keys)
     if same_size and metals is not None and metals.are_same:
         return
     was = {key: float(value) for key, value in wanted.items() if value is not None}

@@ -34,6 +34,7 @@ def length(
     plausible: tuple[Fraction, Fraction] = ANY_LENGTH,
     essential: bool = False,
     help_text: str = "",
+    of_place: bool = False,
 ) -> Characteristic:
     """One length that has to fit; general tolerances where the drawing gives none."""
     return Characteristic(
@@ -45,6 +46,7 @@ def length(
         plausible=plausible,
         essential=essential,
         general_tolerance=True,
+        of_place=of_place,
     )
 
 

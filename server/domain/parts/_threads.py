@@ -8,7 +8,7 @@ from server.domain.offer import Basis, Statement
 from server.domain.parts._kinds import where_from
 from server.domain.parts._kit import Case, Characteristic, Check
 from server.domain.rows import CLAIM_RULE, judge_words, missing_offer, missing_original, offered_text, with_demand
-from server.domain.sources import common_practice
+from server.domain.sources import method
 from server.domain.threads import (
     THREAD_RULE,
     Difference,
@@ -24,9 +24,7 @@ from server.domain.threads import (
 )
 from server.domain.verdict import MeasureNext, Row, Verdict
 
-TELL_RULE = common_practice(
-    "a calliper tells threads apart from 0.20 mm, a leaf gauge from 2 %, a profile gauge the form"
-)
+TELL_RULE = method("a calliper tells threads apart from 0.20 mm, a leaf gauge from 2 %, a profile gauge the form")
 TOOLS: dict[str, frozenset[Tool]] = {
     "thread_gauge": frozenset({Tool.GAUGE}),
     "thread_profile": frozenset({Tool.CALLIPER, Tool.PITCH_GAUGE, Tool.PROFILE}),
@@ -112,7 +110,7 @@ def _judged(case: Case, one: Characteristic, statement: Statement) -> Row:
         return replace(
             blank,
             sentence=f"{one.label}: the sources name different threads. Somebody has to decide, with a reason.",
-            sources=(common_practice("where sources disagree both stand until a person decides"),),
+            sources=(method("where sources disagree both stand until a person decides"),),
             measure=MeasureNext(one.key, "Decide between the sources: thread", "a person, with a reason", 1, True),
         )
     offered = offered_thread(case, one.key)

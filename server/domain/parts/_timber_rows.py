@@ -5,7 +5,7 @@ from fractions import Fraction
 
 from server.domain.offer import Basis
 from server.domain.parts._kit import Case
-from server.domain.rows import offered_text, size_row
+from server.domain.rows import offered_text
 from server.domain.sources import Source, common_practice
 from server.domain.verdict import Concern, MeasureNext, Row, Verdict
 
@@ -37,22 +37,30 @@ def _slope_rows(case: Case) -> Iterator[Row]:
     said = case.statement("grain_slope")
     least = max(_LEAST_SLOPE, case.wanted_size("grain_slope") or Fraction(0))
     wanted = f"1 in {least} or straighter"
-    row = size_row(case, one, said, ((least, None),), wanted=wanted, sources=(SLOPE,)) if said else None
-    if row is not None:
-        yield row
-        return
     look = MeasureNext("grain_slope", "Follow a check or a drop of ink along the grain on two faces", "rule", 2)
+    slope = case.size("grain_slope")
+    claimed = said is not None and said.basis is Basis.CLAIMED
+    if slope is None:
+        verdict, sentence = Verdict.OPEN, "The slope of the grain is not known; steep grain splits."
+    elif slope < least:
+        by = ", by its own claim" if claimed else ""
+        verdict, sentence = Verdict.AGAINST, f"The grain runs out 1 in {float(slope):g}{by}: steeper than 1 in {least}."
+    elif claimed:
+        verdict, sentence = Verdict.OPEN, f"Claimed as 1 in {float(slope):g}; look before you lean on it."
+    else:
+        verdict, sentence = Verdict.PROVEN, f"The grain runs 1 in {float(slope):g}; 1 in {least} is the least."
     yield Row(
         one.key,
         one.label,
         one.concern,
         case.weight(one.concern),
         wanted,
-        "not said",
-        Verdict.OPEN,
-        "The slope of the grain is not known; steep grain splits.",
+        offered_text(said) if said else "not said",
+        verdict,
+        sentence,
         sources=(SLOPE,),
-        measure=look,
+        measure=look if verdict is Verdict.OPEN else None,
+        departs=verdict is Verdict.AGAINST,
     )
 
 

@@ -7,10 +7,10 @@ from server.domain.offer import Basis
 from server.domain.parts._electrical import label_row, statement_row
 from server.domain.parts._kit import Case
 from server.domain.rows import characteristic_row, missing_offer, missing_original, offered_text, with_demand
-from server.domain.sources import Source, Standing, common_practice
+from server.domain.sources import Source, Standing, common_practice, method
 from server.domain.verdict import Concern, MeasureNext, Row, Verdict
 
-WORDING_RULE = common_practice("a placard is compared letter by letter")
+WORDING_RULE = method("a placard is compared letter by letter")
 PLATE_RULE = common_practice("identity plates are under the control of the authority")
 COLOUR_RULE = common_practice("the colour of a navigation light has limits of its authority, judged lit with its lamp")
 RESTRAINT_RULE = Source(

@@ -77,7 +77,7 @@ def _seam_rows(case: Case) -> Iterator[Row]:
     elif {word, wanted} == {"seamless", "welded"}:
         verdict, sentence = (
             Verdict.JUDGED,
-            "seamless and welded differ, and nothing here calls them equal in this metal.",
+            "seamless and welded differ, and no source here calls them equal.",
         )
     else:
         verdict, sentence = Verdict.AGAINST, f"wanted {wanted}, it is {word}."

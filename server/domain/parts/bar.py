@@ -2,8 +2,10 @@
 
 from server.domain.galvanic_rows import galvanic_rows
 from server.domain.hazards import hazard_rows
+from server.domain.offer import Evidence, Offered, Origin
 from server.domain.parts._condition import CONDITION_KEYS, condition_rows
-from server.domain.parts._kit import Characteristic, Choice, PartClass
+from server.domain.parts._examples import claims, measures, size, wants
+from server.domain.parts._kit import Characteristic, Choice, Example, PartClass
 from server.domain.parts._metal_rows import mass_rows, plated_steel_rows
 from server.domain.parts._structure import (
     CORROSION,
@@ -19,7 +21,10 @@ from server.domain.parts._structure import (
     material,
 )
 from server.domain.parts._structure_drawing import bar_drawing
-from server.domain.verdict import Concern
+from server.domain.quantities import Kind
+from server.domain.sources import Source
+from server.domain.specification import Role, Use, Wanted
+from server.domain.verdict import Concern, Outcome
 
 SECTION = Characteristic(
     "section",
@@ -46,6 +51,38 @@ PROCESS = Characteristic(
         Choice("forged", "forged", ("hand forged", "geschmiedet")),
         Choice("bent", "bent from sheet", ("rolled from sheet", "folded", "gekantet", "plié")),
         Choice("ground", "ground", ("silver steel", "geschliffen")),
+    ),
+)
+
+_BAR = (wants("material", "2017-T4"), wants("section", "round"), wants("diameter", size(Kind.LENGTH, "20")))
+_ROUND = (
+    measures("section", "round"),
+    measures("diameter", size(Kind.LENGTH, "20.02"), instrument="micrometer"),
+)
+EXAMPLES = (
+    Example(
+        "6061-T6 bar for 2017-T4 bar",
+        Wanted("bar", _BAR, role=Role.SECONDARY, use=Use.PERMIT),
+        Offered(
+            "bar",
+            (*_ROUND, claims("material", "6061-T6")),
+            origin=Origin.INDUSTRIAL,
+            evidence=(Evidence.CERTIFICATE,),
+        ),
+        Outcome.NOT_EQUIVALENT,
+        Source("MIL-HDBK-5J", "Tables 3.2.2.0(b) and 3.6.2.0(d), digitised copy", "31 Jan 2003"),
+    ),
+    Example(
+        "2024-T4 bar with papers for 2017-T4 bar",
+        Wanted("bar", _BAR, role=Role.SECONDARY, use=Use.PERMIT),
+        Offered(
+            "bar",
+            (*_ROUND, claims("material", "2024-T4")),
+            origin=Origin.AVIATION,
+            evidence=(Evidence.CERTIFICATE,),
+        ),
+        Outcome.WITH_REASONS,
+        Source("MIL-HDBK-5J", "Tables 3.2.2.0(b) and 3.2.3.0(i2), digitised copy", "31 Jan 2003"),
     ),
 )
 
@@ -91,4 +128,6 @@ PART_CLASS = PartClass(
     checks=(condition_rows, plated_steel_rows, mass_rows, galvanic_rows, hazard_rows),
     covers=CONDITION_KEYS,
     draw=bar_drawing,
+    examples=EXAMPLES,
+    help="Stock, or a section used as it is. Read the stamp or the painted end before it is cut off.",
 )

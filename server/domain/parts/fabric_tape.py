@@ -82,7 +82,7 @@ EXAMPLES = (
                 measures("strength_fill", of(Kind.LINE_FORCE, "50", "lbf/in"), expanded="0.3"),
             ),
         ),
-        Outcome.WITH_REASONS,
+        Outcome.LIKE_FOR_LIKE,
         FABRIC_TABLE,
     ),
     Example(

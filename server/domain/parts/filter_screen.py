@@ -72,7 +72,7 @@ PART_CLASS = PartClass(
     family="Mechanical",
     names=listed(
         "filter, screen, strainer, gauze, fuel strainer, gascolator screen, oil filter, air filter",
-        "filter element, finger strainer, wire mesh, Filter, Sieb, Kraftstofffilter, Ölfilter, Luftfilter",
+        "filter element, finger strainer, wire mesh, Sieb, Kraftstofffilter, Ölfilter, Luftfilter",
         "Drahtgewebe, filtre, crépine, tamis, filtre à huile, filtre à carburant",
     ),
     characteristics=(

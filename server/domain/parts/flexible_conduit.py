@@ -157,8 +157,8 @@ PART_CLASS = PartClass(
     covers=frozenset({"material", "covering", "inside_diameter", "screening_continuity"}),
     stands_in={
         "rigid_conduit": KindChange(
-            "protects better and looks tidy",
-            "follows no movement; the wires chafe where the two ends move",
+            "it protects better and looks tidy.",
+            "it follows no movement; the wires chafe where the two ends move.",
             common_practice("flexible conduit where it moves, rigid where it doesn't"),
         )
     },

@@ -61,6 +61,9 @@ _TRADE = common_practice("clear materials")
 _FIRE = common_practice("celluloid is never replaced by celluloid: acrylic or acetate instead")
 CHANGES = {
     ("*", "cellulose nitrate"): refused_flying("the right material of its time.", "safety: it burns fiercely.", _FIRE),
+    ("cellulose nitrate", "cellulose nitrate"): refused_flying(
+        "the right material.", "safety: it burns fiercely.", _FIRE
+    ),
     ("cellulose nitrate", "acrylic"): allowed(
         "it burns less and keeps clear.", "it is stiffer and cracks at screws.", _FIRE
     ),

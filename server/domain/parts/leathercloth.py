@@ -25,6 +25,7 @@ _TRADE = common_practice("trim cloths")
 _FIRE = common_practice("cellulose nitrate is not brought into an aeroplane again")
 CHANGES = {
     ("*", "nitrocellulose"): refused_flying("the right material of its time.", "safety: it burns fiercely.", _FIRE),
+    ("nitrocellulose", "nitrocellulose"): refused_flying("the right material.", "safety: it burns fiercely.", _FIRE),
     ("nitrocellulose", "pvc"): allowed("it burns less fiercely.", "grain, feel and smell; it smokes.", _TRADE),
     ("nitrocellulose", "polyurethane"): allowed("it burns less fiercely.", "grain and feel.", _TRADE),
     ("nitrocellulose", "oilcloth"): allowed("a near look.", "wear.", _TRADE),

@@ -210,8 +210,8 @@ PART_CLASS = PartClass(
     covers=frozenset({"inside_diameter", "wall", "drain_hole"}),
     stands_in={
         "flexible_conduit": KindChange(
-            "follows movement and needs no bends made",
-            "protects less and takes more room in a bend",
+            "it follows movement and needs no bends made.",
+            "it protects less and takes more room in a bend.",
             common_practice("flexible conduit where it moves, rigid where it doesn't"),
         )
     },

@@ -66,6 +66,7 @@ COMPOUNDS = one_of(
 _TRADE = common_practice("what seals are made of and why")
 CHANGES = {
     ("*", "asbestos"): refused("asbestos is never fitted again.", ASBESTOS_RULE),
+    ("asbestos", "asbestos"): refused("asbestos is never fitted again.", ASBESTOS_RULE),
     ("asbestos", "aramid sheet"): allowed("no asbestos.", "heat: ask for the warmth of the place.", _TRADE),
     ("asbestos", "copper"): allowed("no asbestos.", "it gives less: the faces must be true.", _TRADE),
     ("asbestos", "graphite"): allowed("no asbestos.", "it is soft and eats light metal.", _TRADE),

@@ -4,9 +4,11 @@ from fractions import Fraction
 
 from server.domain.galvanic_rows import galvanic_rows
 from server.domain.hazards import hazard_rows
+from server.domain.offer import Evidence, Offered, Origin
 from server.domain.parts._bend_rows import bend_rows
 from server.domain.parts._condition import CONDITION_KEYS, condition_rows
-from server.domain.parts._kit import Characteristic, Choice, PartClass
+from server.domain.parts._examples import claims, measures, size, wants
+from server.domain.parts._kit import Characteristic, Choice, Example, PartClass
 from server.domain.parts._metal_rows import mass_rows, plated_steel_rows
 from server.domain.parts._sheet_rows import SHEET_KEYS, sheet_state_rows
 from server.domain.parts._strength_rows import sheet_rows
@@ -26,7 +28,9 @@ from server.domain.parts._structure import (
 )
 from server.domain.parts._structure_drawing import bent_drawing
 from server.domain.quantities import Kind
-from server.domain.verdict import Concern
+from server.domain.sources import Source, common_practice
+from server.domain.specification import Role, Use, Wanted
+from server.domain.verdict import Concern, Outcome
 
 CLAD = Characteristic(
     "cladding",
@@ -64,6 +68,47 @@ LOAD = Characteristic(
         Choice("bending", "bending strength of the sheet", ("bending", "floor")),
         Choice("stiffness", "stiffness, buckling", ("stiffness", "buckling", "compression")),
         Choice("none", "next to nothing", ("fairing", "cover", "not structural")),
+    ),
+)
+
+_SKIN = (wants("material", "2024-T3"), wants("thickness", size(Kind.LENGTH, "0.8")), wants("load", "tension"))
+_EIGHT = measures("thickness", size(Kind.LENGTH, "0.81"), instrument="micrometer")
+EXAMPLES = (
+    Example(
+        "6061-T6 in the thickness of 2024-T3",
+        Wanted("sheet_part", _SKIN, role=Role.SECONDARY, use=Use.PERMIT, name="Fuselage side skin"),
+        Offered(
+            "sheet_part",
+            (_EIGHT, claims("material", "6061-T6")),
+            origin=Origin.INDUSTRIAL,
+            evidence=(Evidence.CERTIFICATE,),
+        ),
+        Outcome.NOT_EQUIVALENT,
+        Source("MIL-HDBK-5J", "Tables 3.2.3.0(b1) and 3.6.2.0(b1), digitised copy", "31 Jan 2003"),
+    ),
+    Example(
+        "Sheet of the right alloy and no known temper",
+        Wanted("sheet_part", _SKIN, role=Role.SECONDARY, use=Use.PERMIT, name="Fuselage side skin"),
+        Offered("sheet_part", (_EIGHT, measures("material", "2024", instrument="analysis")), origin=Origin.OLD_STOCK),
+        Outcome.NOT_PROVEN,
+        common_practice("an unknown temper is never taken for the strong one"),
+    ),
+    Example(
+        "2024-T3 with papers for 2017-T4",
+        Wanted(
+            "sheet_part",
+            (wants("material", "2017-T4"), wants("thickness", size(Kind.LENGTH, "0.8")), wants("load", "tension")),
+            role=Role.SECONDARY,
+            use=Use.PERMIT,
+        ),
+        Offered(
+            "sheet_part",
+            (_EIGHT, claims("material", "2024-T3 bare sheet")),
+            origin=Origin.AVIATION,
+            evidence=(Evidence.CERTIFICATE,),
+        ),
+        Outcome.WITH_REASONS,
+        Source("MIL-HDBK-5J", "Table 3.2.3.0(b1), against typical values of 2017-T4 as quoted", "31 Jan 2003"),
     ),
 )
 
@@ -152,4 +197,6 @@ PART_CLASS = PartClass(
     ),
     covers=CONDITION_KEYS | SHEET_KEYS | {"load"},
     draw=bent_drawing,
+    examples=EXAMPLES,
+    help="Cut and bent from sheet. Paint off before the thickness; the temper decides more than the alloy.",
 )

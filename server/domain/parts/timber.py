@@ -3,14 +3,18 @@
 from fractions import Fraction
 
 from server.domain.hazards import hazard_rows
+from server.domain.offer import Evidence, Offered, Origin
 from server.domain.parts._condition import repair_rows
-from server.domain.parts._kit import Characteristic, Choice, PartClass
+from server.domain.parts._examples import claims, measures, size, wants
+from server.domain.parts._kit import Characteristic, Choice, Example, PartClass
 from server.domain.parts._metal_rows import mass_rows
 from server.domain.parts._structure import FAMILY, FINISH, LOOK, MASS, REPAIR, length, marking, material
 from server.domain.parts._structure_drawing import timber_drawing
 from server.domain.parts._timber_rows import TIMBER_KEYS, timber_rows
 from server.domain.quantities import Kind
-from server.domain.verdict import Concern
+from server.domain.sources import Source, common_practice
+from server.domain.specification import Role, Use, Wanted
+from server.domain.verdict import Concern, Outcome
 
 BUILD = Characteristic(
     "build",
@@ -64,6 +68,57 @@ GLUE = Characteristic(
         Choice("not known", "not known", ("unknown",)),
     ),
     effort=4,
+)
+
+_SPAR = (
+    wants("material", "Sitka spruce"),
+    wants("build", "solid"),
+    wants("thickness", size(Kind.LENGTH, "19")),
+    wants("width", size(Kind.LENGTH, "120")),
+)
+_PANEL = (
+    wants("material", "birch plywood"),
+    wants("build", "plywood"),
+    wants("thickness", size(Kind.LENGTH, "2")),
+    wants("plies", size(Kind.COUNT, "3")),
+)
+EXAMPLES = (
+    Example(
+        "Douglas fir for Sitka spruce, straight and clear",
+        Wanted("timber", _SPAR, role=Role.SECONDARY, use=Use.PERMIT, name="False spar"),
+        Offered(
+            "timber",
+            (
+                claims("material", "Douglas fir"),
+                measures("build", "solid"),
+                measures("thickness", size(Kind.LENGTH, "19.1"), instrument="calliper"),
+                measures("width", size(Kind.LENGTH, "120.1"), instrument="calliper"),
+                measures("grain_slope", size(Kind.COUNT, "18")),
+                measures("defects", "none"),
+            ),
+            origin=Origin.AVIATION,
+            evidence=(Evidence.CERTIFICATE,),
+        ),
+        Outcome.WITH_REASONS,
+        Source("AC 43.13-1B", "Table 1-1", "8 Sep 1998"),
+    ),
+    Example(
+        "Birch plywood of the right thickness and too many plies",
+        Wanted("timber", _PANEL, role=Role.SECONDARY, use=Use.PERMIT, name="Web panel"),
+        Offered(
+            "timber",
+            (
+                measures("material", "birch plywood"),
+                measures("build", "plywood"),
+                measures("thickness", size(Kind.LENGTH, "2"), instrument="micrometer"),
+                measures("plies", size(Kind.COUNT, "5")),
+                measures("defects", "none"),
+            ),
+            origin=Origin.INDUSTRIAL,
+        ),
+        Outcome.NOT_EQUIVALENT,
+        common_practice("three plies are three plies: the grain of the web carries the load"),
+    ),
 )
 
 PART_CLASS = PartClass(
@@ -136,4 +191,6 @@ PART_CLASS = PartClass(
     checks=(timber_rows, repair_rows, mass_rows, hazard_rows),
     covers=TIMBER_KEYS | {"repair"},
     draw=timber_drawing,
+    examples=EXAMPLES,
+    help="Species first, then grain. Name plywood by plies, thickness and the run of the face grain.",
 )

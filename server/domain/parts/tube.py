@@ -4,8 +4,10 @@ from fractions import Fraction
 
 from server.domain.galvanic_rows import galvanic_rows
 from server.domain.hazards import hazard_rows
+from server.domain.offer import Evidence, Offered, Origin
 from server.domain.parts._condition import CONDITION_KEYS, condition_rows
-from server.domain.parts._kit import Characteristic, Choice, PartClass
+from server.domain.parts._examples import claims, measures, size, wants
+from server.domain.parts._kit import Characteristic, Choice, Example, PartClass
 from server.domain.parts._metal_rows import mass_rows, plated_steel_rows
 from server.domain.parts._strength_rows import tube_rows
 from server.domain.parts._structure import (
@@ -24,7 +26,9 @@ from server.domain.parts._structure import (
 from server.domain.parts._structure_drawing import tube_drawing
 from server.domain.parts._tube_rows import TUBE_KEYS, tube_state_rows
 from server.domain.quantities import Kind
-from server.domain.verdict import Concern
+from server.domain.sources import Source
+from server.domain.specification import Requirement, Role, Use, Wanted
+from server.domain.verdict import Concern, Outcome
 
 SEAM = Characteristic(
     "seam",
@@ -65,6 +69,52 @@ INSIDE = Characteristic(
         Choice("not looked", "not looked into", ("not looked", "unknown")),
     ),
     effort=3,
+)
+
+
+def _strut(material_name: str, wall: str) -> tuple[Requirement, ...]:
+    return (
+        wants("material", material_name),
+        wants("outside_diameter", size(Kind.LENGTH, "1", "in")),
+        wants("wall", size(Kind.LENGTH, wall, "in")),
+        wants("load", "compression"),
+    )
+
+
+_OUTSIDE = measures("outside_diameter", size(Kind.LENGTH, "25.41"), instrument="micrometer")
+EXAMPLES = (
+    Example(
+        "A thinner wall of stronger steel, as a strut",
+        Wanted("tube", _strut("1025 N", "0.049"), role=Role.PRIMARY, use=Use.PERMIT, name="Fuselage upright"),
+        Offered(
+            "tube",
+            (
+                _OUTSIDE,
+                measures("wall", size(Kind.LENGTH, "0.89"), instrument="micrometer"),
+                claims("material", "4130 N"),
+            ),
+            origin=Origin.AVIATION,
+            evidence=(Evidence.CERTIFICATE,),
+        ),
+        Outcome.NOT_EQUIVALENT,
+        Source("MIL-HDBK-5J", "Tables 2.2.1.0(b) and 2.3.1.0(c1): one modulus for both steels", "31 Jan 2003"),
+    ),
+    Example(
+        "4130 N in the same size for 1025",
+        Wanted("tube", _strut("1025 N", "0.049"), role=Role.SECONDARY, use=Use.PERMIT, name="Fuselage upright"),
+        Offered(
+            "tube",
+            (
+                _OUTSIDE,
+                measures("wall", size(Kind.LENGTH, "1.25"), instrument="micrometer"),
+                claims("material", "4130 N"),
+            ),
+            origin=Origin.AVIATION,
+            evidence=(Evidence.CERTIFICATE,),
+        ),
+        Outcome.WITH_REASONS,
+        Source("MIL-HDBK-5J", "Tables 2.2.1.0(b) and 2.3.1.0(c1), digitised copy", "31 Jan 2003"),
+    ),
 )
 
 PART_CLASS = PartClass(
@@ -146,4 +196,6 @@ PART_CLASS = PartClass(
     ),
     covers=CONDITION_KEYS | TUBE_KEYS | {"load"},
     draw=tube_drawing,
+    examples=EXAMPLES,
+    help="Round tube. A long strut fails by bowing out, so diameter and wall count for more than the steel.",
 )

@@ -51,7 +51,7 @@ def _choices(store: Store) -> dict[str, Any]:
 
 def _characteristics(class_key: str) -> list[tuple[str, str]]:
     known = part_classes().get(class_key) or part_class("general")
-    return [(one.key, one.label) for one in known.characteristics]
+    return [(one.key, one.label) for one in known.characteristics if not one.of_place]
 
 
 @router.get("/finds")
