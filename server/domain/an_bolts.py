@@ -20,12 +20,12 @@ GRIP_TABLE = Source(
     "AN3 to AN6 grip and length table, as reproduced in a kit builder's manual", standing=Standing.QUOTED
 )
 NUMBER_RULE = Source("AN bolt numbers, as explained on public pages", standing=Standing.QUOTED)
-LIKE_FOR_LIKE = Source("AC 43.13-1B", "para 7-34 and 7-35: traceable hardware, like for like", "8 Sep 1998")
 
 GRIP_TOLERANCE = INCH / 64
 LENGTH_OVER, LENGTH_UNDER = INCH / 32, INCH / 64
 
-_THREADS = {3: "#10-32 UNF", 4: "1/4-28 UNF", 5: "5/16-24 UNF", 6: "3/8-24 UNF", 7: "7/16-20 UNF", 8: "1/2-20 UNF"}
+AN_THREADS = {3: "#10-32 UNF", 4: "1/4-28 UNF", 5: "5/16-24 UNF", 6: "3/8-24 UNF", 7: "7/16-20 UNF", 8: "1/2-20 UNF"}
+"""Size number to thread."""
 _MATERIALS = {"": "steel", "C": "corrosion-resistant steel", "DD": "aluminium alloy 2024"}
 _NUMBER = re.compile(
     r"\bAN[ ]?(?P<size>[0-9]{1,2})(?P<metal>C|DD)?(?P<head>H)?[ -]?(?P<dash>[0-9]{1,2})(?P<end>A)?\b", re.IGNORECASE
@@ -55,18 +55,13 @@ class AnBolt:
         return self.thread.major
 
 
-def eighths_of(dash: int) -> int:
-    """Eighths of an inch that a dash number counts: 7 → 7, 10 → 8, 12 → 10."""
-    return dash // 10 * 8 + dash % 10
-
-
 def read_an_bolt(text: str) -> AnBolt | None:
     """The bolt of an AN3 to AN8 number in this text; None where there is none.
 
     Raises Unreadable for a number no bolt can have: a dash that ends in 8 or 9.
     """
     found = _NUMBER.search(text)
-    if found is None or int(found["size"]) not in _THREADS:
+    if found is None or int(found["size"]) not in AN_THREADS:
         return None
     size, dash = int(found["size"]), int(found["dash"])
     if dash % 10 in {8, 9}:
@@ -80,7 +75,7 @@ def read_an_bolt(text: str) -> AnBolt | None:
     metal = (found["metal"] or "").upper()
     row = _rows().get((size, dash))
     number = f"AN{size}{metal}{'H' if found['head'] else ''}-{dash}{'A' if found['end'] else ''}"
-    thread = read_thread(_THREADS[size])
+    thread = read_thread(AN_THREADS[size])
     assert thread is not None
     note = ""
     if row is None:

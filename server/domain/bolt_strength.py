@@ -25,18 +25,23 @@ AN_ROOT = Source("AN bolt tension ratings follow the root area", standing=Standi
 
 @dataclass(frozen=True, slots=True)
 class BoltMetal:
-    """Strength of a bolt's metal in MPa; `by_root` where its tension is rated on the root area."""
+    """Strength of a bolt's metal in MPa; `by_root` where its tension is rated on the root area.
+
+    `proof` is None where no source has it (AN steel).
+    """
 
     name: str
     tensile: Fraction
     shear: Fraction
     by_root: bool
     sources: tuple[Source, ...]
+    proof: Fraction | None = None
     caution: str = ""
 
 
 _METRIC_CLASS = re.compile(r"\b(4\.6|4\.8|5\.6|5\.8|6\.8|8\.8|9\.8|10\.9|12\.9)\b")
-_METRIC: dict[str, int] = {"8.8": 800, "10.9": 1040, "12.9": 1220}
+_METRIC: dict[str, tuple[int, int]] = {"8.8": (800, 580), "10.9": (1040, 830), "12.9": (1220, 970)}
+"""Tensile and proof strength in MPa (ISO 898-1 as quoted)."""
 _BRITTLE = (
     "12.9 is prone to cracking by hydrogen when it is plated; a higher class is no free win. Ask a licensed person."
 )
@@ -50,11 +55,11 @@ def read_strength_class(text: str, major: Fraction | None) -> BoltMetal | None:
     low = text.casefold().replace(",", ".")
     found = _METRIC_CLASS.search(low)
     if found is not None:
-        tensile = _METRIC.get(found.group())
-        if tensile is None:
+        if found.group() not in _METRIC:
             return None
+        tensile, proof = _METRIC[found.group()]
         if found.group() == "8.8" and major is not None and major > 16:
-            tensile = 830
+            tensile, proof = 830, 600
         caution = _BRITTLE if found.group() == "12.9" else ""
         return BoltMetal(
             f"class {found.group()}",
@@ -62,6 +67,7 @@ def read_strength_class(text: str, major: Fraction | None) -> BoltMetal | None:
             Fraction(6, 10) * tensile,
             False,
             (METRIC_STRENGTH, SHEAR_SHARE),
+            Fraction(proof),
             caution,
         )
     if re.search(r"\ban\b.*\bsteel\b|\ban steel\b|125 ?(?:ksi|000 psi|,000 psi)|\ban ?[3-8]\b", low):
@@ -78,6 +84,12 @@ def tension(metal: BoltMetal, thread: Thread) -> Fraction | None:
     """Greatest axial load in N; None where the thread's area is not known."""
     area = root_area(thread) if metal.by_root else stress_area(thread)
     return metal.tensile * area if area is not None else None
+
+
+def proof_load(metal: BoltMetal, thread: Thread) -> Fraction | None:
+    """Load in N that leaves no stretch behind; None where proof strength or area is not known."""
+    area = stress_area(thread)
+    return metal.proof * area if area is not None and metal.proof is not None else None
 
 
 def shear(metal: BoltMetal, diameter: Fraction) -> Fraction:

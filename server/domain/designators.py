@@ -32,6 +32,7 @@ class Implied(NamedTuple):
     role: str
     note: str
     thread: Thread | None = None
+    unit: str = "in"
 
 
 class Designator(NamedTuple):
@@ -91,7 +92,7 @@ _TAIL = r"(?:-[0-9a-z]+){0,3}(?:\.5)?(?![a-z0-9])"
 _CODES: dict[str, re.Pattern[str]] = {
     "an": re.compile(rf"an[ ]?[0-9]{{3,5}}[a-z]{{0,3}}[0-9]{{0,4}}[a-z]?{_TAIL}"),
     "ms": re.compile(rf"ms[ ]?[0-9]{{5}}[a-z]{{0,3}}[0-9]{{0,4}}[a-z]?{_TAIL}"),
-    "nas": re.compile(rf"nas[ ]?[0-9]{{2,4}}[a-z]{{0,3}}[0-9]{{0,4}}[a-z]?{_TAIL}"),
+    "nas": re.compile(rf"nas[ ]?[0-9]{{2,4}}(?:[a-z]{{1,3}}[0-9]{{0,4}}){{0,3}}{_TAIL}"),
     "as": re.compile(rf"as[0-9]{{3,5}}[a-z]?{_TAIL}"),
     "din": re.compile(
         r"din[ ]?(?:en[ ]?)?(?:iso[ ]?)?[0-9]{1,6}(?:-[0-9]{1,2}(?![0-9.,]|[ ]?[x*]))?(?![a-z0-9]|[ ]?[x*][ ]?[0-9])"
@@ -326,7 +327,7 @@ def _bore(code: str) -> tuple[Implied, ...]:
     small = {0: 10, 1: 12, 2: 15, 3: 17}
     number = int(code)
     bore = small.get(number, 5 * number)
-    return (Implied(Fraction(bore), "id", f"bore code {code} ({BORE_CODE})"),)
+    return (Implied(Fraction(bore), "id", f"bore code {code} ({BORE_CODE})", unit="mm"),)
 
 
 _FINDERS: dict[str, Callable[[str, str, int], Designator | None]] = {

@@ -11,7 +11,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
 
-from server.domain.designations import Resolution, resolve
+from server.domain.designations import resolve
+from server.domain.material_meaning import Resolution
 from server.domain.material_table import source_of
 from server.domain.material_words import finish_in, fold_material
 from server.domain.sources import Source, Standing

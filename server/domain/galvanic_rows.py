@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from server.domain.designations import Found, Resolution, resolve
+from server.domain.designations import resolve
 from server.domain.galvanic import (
     AREA_RULE,
     JOINT_RULE,
@@ -14,6 +14,7 @@ from server.domain.galvanic import (
     sources_of,
     surface_of,
 )
+from server.domain.material_meaning import Found, Resolution
 from server.domain.parts._kit import Case
 from server.domain.sources import Source, common_practice
 from server.domain.verdict import Concern, MeasureNext, Row, Verdict

@@ -3,8 +3,9 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
-from server.domain.designations import Resolution, resolve
+from server.domain.designations import resolve
 from server.domain.material_families import Family
+from server.domain.material_meaning import Resolution
 from server.domain.material_words import fold_material
 from server.domain.offer import Basis, Evidence, Statement
 from server.domain.parts._kit import Case
@@ -36,6 +37,11 @@ class Proof:
     def is_firm(self) -> bool:
         """Enough for an alloy and its temper."""
         return self.shown in FIRM
+
+    @property
+    def is_papers_only(self) -> bool:
+        """A certificate with a piece on which nobody here has read or tested anything."""
+        return self.shown is Shown.PAPERS and not self.instruments
 
     def tells(self, family: Family, *, strictly: bool) -> bool:
         """Enough for the family: papers or laboratory, or an instrument that tells it apart; the eye where it may."""

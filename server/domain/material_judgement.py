@@ -1,55 +1,24 @@
 """May this material stand for that one? One reading of the original against one of the find."""
 
-from dataclasses import dataclass
-from fractions import Fraction
-
-from server.domain.designations import Found, Grade, Meaning, Resolution
-from server.domain.material_evidence import Proof, Shown
+from server.domain.material_alloys import judge_alloys
 from server.domain.material_families import Family, is_within, lineage
-from server.domain.material_stand_ins import StandIn, find_stand_in, named_substitute, names_of, names_of_resolution
-from server.domain.material_table import Properties, lines_for
-from server.domain.quantities import Kind, write_both, write_value
-from server.domain.sources import Source, common_practice
-from server.domain.strength import STRENGTH_RULE, Answer, Comparison, best_comparison, may_compare
+from server.domain.material_meaning import Found, Resolution
+from server.domain.material_stand_ins import find_stand_in, names_of_resolution
+from server.domain.material_verdict import (
+    BASE_RULE,
+    CLAIM_RULE,
+    NAME_RULE,
+    RELATED,
+    Judged,
+    Situation,
+    capital,
+    claim_tail,
+    how_to_tell,
+    shown_as_wanted,
+    standing_in,
+)
+from server.domain.sources import Source
 from server.domain.verdict import Verdict
-
-NAME_RULE = common_practice("the same designation is the same material, once it is shown")
-BASE_RULE = common_practice("another kind of material is a departure, whatever its figures")
-TEMPER_RULE = common_practice("an unknown temper is never taken for the strong one")
-CLAIM_RULE = common_practice("a name on a tag is a claim")
-CLAD_RULE = Source("MIL-HDBK-5J", "Tables 3.2.3.0(b1) and (e1), digitised copy", "31 Jan 2003")
-
-
-@dataclass(frozen=True, slots=True)
-class Situation:
-    """What the comparison stands in: how the find is shown, how strictly, in which form and size (mm)."""
-
-    proof: Proof
-    strictly: bool
-    form: str = ""
-    offered_form: str = ""
-    wanted_size: Fraction | None = None
-    offered_size: Fraction | None = None
-
-    @property
-    def scale(self) -> Fraction:
-        """Offered thickness over wanted, for sheet; 1 where either is not known."""
-        if self.form != "sheet" or not self.wanted_size or not self.offered_size:
-            return Fraction(1)
-        return self.offered_size / self.wanted_size
-
-
-@dataclass(frozen=True, slots=True)
-class Judged:
-    """A verdict with its sentence and what it leans on. `about_original` where the original has to be settled first."""
-
-    verdict: Verdict
-    sentence: str
-    sources: tuple[Source, ...]
-    ask: str = ""
-    about_original: bool = False
-    departs: bool = True
-    assumption: str = ""
 
 
 def judge_material(wanted: Resolution, offered: Resolution, here: Situation) -> Judged:
@@ -61,7 +30,7 @@ def judge_material(wanted: Resolution, offered: Resolution, here: Situation) -> 
         return _against_family(wanted.family, offered, here)
     if offered.found is Found.FAMILY and offered.family is not None:
         return _offered_family(wanted, offered.family, offered, here)
-    return _one_for_one(wanted.meanings[0], offered.meanings[0], offered, here)
+    return judge_alloys(wanted.meanings[0], offered.meanings[0], offered, here)
 
 
 def _unsettled(wanted: Resolution, offered: Resolution) -> Judged | None:
@@ -97,23 +66,14 @@ def _sources(resolution: Resolution) -> tuple[Source, ...]:
     return tuple(dict.fromkeys(one.source for one in resolution.meanings)) or (NAME_RULE,)
 
 
-_RELATED = (frozenset({"steel", "stainless"}), frozenset({"brass", "bronze", "copper"}), frozenset({"steel", "iron"}))
-
-
 def _related(wanted: Resolution, offered: Resolution) -> bool:
     """Different at bottom, yet near enough that figures decide."""
-    return any(wanted.bases & pair and offered.bases & pair for pair in _RELATED)
+    return any(wanted.bases & pair and offered.bases & pair for pair in RELATED)
 
 
 def _other_base(wanted: Resolution, offered: Resolution) -> Judged:
     said = f"Wanted is {wanted.said}; {offered.said} is another kind of material."
     return Judged(Verdict.AGAINST, said, (BASE_RULE,))
-
-
-def _claim_tail(here: Situation) -> str:
-    if here.proof.shown is Shown.CLAIM:
-        return " That is only claimed."
-    return f" That is only told {here.proof.shown}." if not here.proof.is_firm else f" Shown {here.proof.shown}."
 
 
 # ---- a family only ----
@@ -125,7 +85,7 @@ def _against_family(wanted: Family, offered: Resolution, here: Situation) -> Jud
     if not is_within(given.key, wanted.key):
         stand_in = find_stand_in(lineage(wanted), names_of_resolution(offered))
         if stand_in is not None:
-            return _standing_in(wanted.name, offered.said, stand_in, here)
+            return standing_in(wanted.name, offered.said, stand_in, here)
         if given.base != wanted.base:
             return Judged(
                 Verdict.AGAINST, f"Wanted is {wanted.name}; {offered.said} is another kind of material.", (BASE_RULE,)
@@ -136,15 +96,10 @@ def _against_family(wanted: Family, offered: Resolution, here: Situation) -> Jud
         said = f"The original is only known to be {wanted.name}; that says nothing of its strength."
         return Judged(Verdict.OPEN, said, (NAME_RULE,), wanted.ask, about_original=True)
     if not here.proof.tells(given, strictly=here.strictly):
-        said = f"{_capital(offered.said)}, as wanted.{_claim_tail(here)}"
-        return Judged(Verdict.OPEN, said, (CLAIM_RULE,), _how_to_tell(given), departs=False)
-    return Judged(
-        Verdict.PROVEN,
-        f"{_capital(offered.said)}, as wanted, told {here.proof.shown}.",
-        (NAME_RULE,),
-        departs=False,
-        assumption=here.proof.assumption(offered),
-    )
+        said = f"{capital(offered.said)}, as wanted.{claim_tail(here)}"
+        return Judged(Verdict.OPEN, said, (CLAIM_RULE,), how_to_tell(given), departs=False)
+    said = f"{capital(offered.said)}, as wanted, told {here.proof.shown}."
+    return shown_as_wanted(said, (NAME_RULE,), here, here.proof.assumption(offered))
 
 
 def _offered_family(wanted: Resolution, given: Family, offered: Resolution, here: Situation) -> Judged:
@@ -152,234 +107,8 @@ def _offered_family(wanted: Resolution, given: Family, offered: Resolution, here
     kind = wanted.families[0]
     stand_in = find_stand_in(names_of_resolution(wanted), lineage(given))
     if stand_in is not None:
-        return _standing_in(wanted.said, given.name, stand_in, here)
+        return standing_in(wanted.said, given.name, stand_in, here)
     if given.base != kind.base and not _related(wanted, offered):
         return _other_base(wanted, offered)
     said = f"Wanted is {wanted.said}; of the find only “{given.name}” is known."
-    return Judged(Verdict.OPEN, said, (NAME_RULE,), offered.ask or _how_to_tell(given))
-
-
-def _how_to_tell(family: Family) -> str:
-    if family.needs in {"temper", "grade"} and family.is_metal:
-        return "Have it shown: certificate, analysis, or conductivity and hardness together."
-    return "Have it shown: papers, or somebody qualified who tests it."
-
-
-# ---- stand-ins ----
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
-
-
-def _standing_in(wanted: str, offered: str, stand_in: StandIn, here: Situation, figures: str = "") -> Judged:
-    said = f"{_capital(offered)} in place of {wanted} is a {stand_in.kind}: {stand_in.note}.{figures}"
-    if stand_in.is_major and here.strictly:
-        ask = "Ask the authority or the holder of the design: this takes approved data."
-        return Judged(Verdict.OPEN, said, (stand_in.source,), ask)
-    if not here.proof.is_firm and here.strictly:
-        ask = "Have the find's material shown: certificate, analysis or tests."
-        return Judged(Verdict.OPEN, f"{said}{_claim_tail(here)}", (stand_in.source,), ask)
-    return Judged(Verdict.JUDGED, f"{said} A person answers for it.", (stand_in.source,))
-
-
-# ---- one for one ----
-
-
-def _one_for_one(wanted: Meaning, offered: Meaning, resolution: Resolution, here: Situation) -> Judged:
-    if wanted.alloy == offered.alloy:
-        unknown = _temper_missing(wanted, offered)
-        if unknown is not None:
-            return unknown
-        if wanted.temper == offered.temper or not (wanted.temper and offered.temper):
-            return _same_material(wanted, offered, resolution, here)
-    else:
-        unknown = _temper_missing(wanted, offered)
-        if unknown is not None and _same_base(wanted, offered):
-            return unknown
-    return _other_material(wanted, offered, resolution, here)
-
-
-def _same_base(wanted: Meaning, offered: Meaning) -> bool:
-    return wanted.family.base == offered.family.base
-
-
-def _temper_missing(wanted: Meaning, offered: Meaning) -> Judged | None:
-    if wanted.needs_temper and not wanted.temper:
-        letters = f" (“{wanted.temper_said}” isn't known here)" if wanted.temper_said else ""
-        said = f"The original is {wanted.said}, its temper is not known{letters}: nothing can be compared with it."
-        ask = "Find the temper of the original: drawing, stamp, or hardness and conductivity of the remains."
-        return Judged(Verdict.OPEN, said, (TEMPER_RULE,), ask, about_original=True)
-    if (offered.needs_temper or wanted.temper) and not offered.temper:
-        said = f"The find is {offered.said}, its temper is not known; soft and hard look the same."
-        ask = "Have the temper shown: stamp with papers, or hardness and conductivity together."
-        return Judged(Verdict.OPEN, said, (TEMPER_RULE,), ask)
-    return None
-
-
-def _equation(wanted: Meaning, offered: Meaning) -> tuple[tuple[Source, ...], bool, str]:
-    """Sources that equate two names of one alloy, whether they carry a proof, and what they say."""
-    sources: list[Source] = []
-    said: list[str] = []
-    is_firm = True
-    if wanted.alias.casefold() != offered.alias.casefold():
-        for one in (wanted, offered):
-            if one.grade is Grade.OWN:
-                continue
-            sources.append(one.source)
-            said.append(f"{one.alias} is read as {one.alloy} ({one.grade})")
-            is_firm = is_firm and one.grade is Grade.SAME and not one.source.is_shaky
-    if (wanted.temper_said or wanted.temper) != (offered.temper_said or offered.temper):
-        for one in (wanted, offered):
-            if one.temper_source is not None:
-                sources.append(one.temper_source)
-                said.append(f"its “{one.temper_said}” as {one.temper}")
-                is_firm = is_firm and not one.temper_source.is_shaky
-    return tuple(dict.fromkeys(sources)), is_firm, ", ".join(dict.fromkeys(said))
-
-
-def _same_material(wanted: Meaning, offered: Meaning, resolution: Resolution, here: Situation) -> Judged:
-    sources, is_firm, equation = _equation(wanted, offered)
-    equal = f"{offered.said}, as wanted" if not equation else f"{offered.said}; {equation}"
-    enough = here.proof.is_firm or (
-        not offered.family.needs and here.proof.tells(offered.family, strictly=here.strictly)
-    )
-    if not enough:
-        said = f"{equal}.{_claim_tail(here)}"
-        return Judged(Verdict.OPEN, said, (*sources, CLAIM_RULE), _how_to_tell(offered.family), departs=bool(equation))
-    if bool(wanted.is_clad) != bool(offered.is_clad) and offered.family.base == "aluminium":
-        return _other_cladding(wanted, offered, here)
-    shown = f"{equal}, shown {here.proof.shown}."
-    assumption = here.proof.assumption(resolution)
-    if not is_firm:
-        said = f"{shown} That reading is {_how_known(sources)}: a person has to answer for it."
-        return Judged(Verdict.JUDGED, said, sources, assumption=assumption)
-    return Judged(Verdict.PROVEN, shown, sources or (NAME_RULE,), departs=False, assumption=assumption)
-
-
-def _how_known(sources: tuple[Source, ...]) -> str:
-    return " and ".join(dict.fromkeys(str(one.standing) for one in sources if one.is_shaky)) or "only near"
-
-
-def _other_cladding(wanted: Meaning, offered: Meaning, here: Situation) -> Judged:
-    if wanted.is_clad and offered.is_clad is None:
-        said = f"Wanted is clad; of the find ({offered.said}) nobody said whether it is."
-        return Judged(Verdict.OPEN, said, (CLAD_RULE,), "Try a drop of caustic soda on a scratch: the core turns dark.")
-    if wanted.is_clad:
-        said = f"Bare {offered.said} for clad: a little stronger, but the protection of the cladding is lost."
-    elif wanted.is_clad is None:
-        said = f"The find is clad ({offered.said}); of the original nobody said. Clad bears a little less than bare."
-    else:
-        said = f"Clad {offered.alloy} for bare: it bears a little less, about 6 % in thin 2024-T3."
-    return Judged(Verdict.JUDGED, f"{said} Shown {here.proof.shown}.", (CLAD_RULE,))
-
-
-def _other_material(wanted: Meaning, offered: Meaning, resolution: Resolution, here: Situation) -> Judged:
-    stand_in = find_stand_in(names_of(wanted), names_of(offered)) or named_substitute(wanted, offered)
-    related = any({wanted.family.base, offered.family.base} <= pair for pair in _RELATED)
-    compared, form_note = _compare(wanted, offered, here)
-    figures = f" {write_figures(compared)}" if compared else ""
-    if not _same_base(wanted, offered) and not related and stand_in is None:
-        said = f"Wanted is {wanted.said}; {offered.said} is another kind of material.{figures}"
-        return Judged(Verdict.AGAINST, said, (BASE_RULE, *_line_sources(compared)), assumption=form_note)
-    if stand_in is not None and (stand_in.settles_strength or compared is None or compared.answer is Answer.AT_LEAST):
-        return _standing_in(wanted.said, offered.said, stand_in, here, figures)
-    if compared is None:
-        said = f"{offered.said} for {wanted.said}: no figures are held for one of them."
-        return Judged(Verdict.OPEN, said, (STRENGTH_RULE,), "An engineer has to compare them, with the specifications.")
-    return _by_figures(wanted, offered, compared, figures, form_note, resolution, here)
-
-
-def _compare(wanted: Meaning, offered: Meaning, here: Situation) -> tuple[Comparison | None, str]:
-    before, note_before = _lines(wanted, wanted.form or here.form, here.wanted_size)
-    after, note_after = _lines(offered, offered.form or here.offered_form or here.form, here.offered_size)
-    notes = "; ".join(note for note in (note_before, note_after) if note)
-    return best_comparison(before, after, here.scale), notes
-
-
-def _lines(one: Meaning, form: str, size: Fraction | None) -> tuple[tuple[Properties, ...], str]:
-    clad = one.is_clad if one.is_clad is not None else None
-    found = lines_for(one.alloy, one.temper, form, size, is_clad=clad)
-    if not found and clad:
-        found = lines_for(one.alloy, one.temper, form, size)
-    if found or not form:
-        return found, ""
-    others = lines_for(one.alloy, one.temper)
-    if not others:
-        return (), ""
-    shapes = " and ".join(sorted({shape for line in others for shape in line.forms}))
-    return others, f"no figures for {one.alloy} as {form} of this size; those of {shapes} were taken"
-
-
-def _line_sources(compared: Comparison | None) -> tuple[Source, ...]:
-    if compared is None:
-        return ()
-    return tuple(dict.fromkeys((compared.original.source, compared.candidate.source)))
-
-
-def write_figures(compared: Comparison) -> str:
-    """The ratios as the sheet says them: strengths, weight, stiffness, ductility where they differ."""
-    parts = [f"{one.what} × {float(one.value):.2f}" for one in compared.strengths]
-    said = "Candidate over original: " + ", ".join(parts) if parts else ""
-    more = []
-    if compared.weight is not None and abs(compared.weight.value - 1) >= Fraction(5, 100):
-        more.append(f"weight {float(compared.weight.value - 1) * 100:+.0f} % at the same size")
-    if compared.stiffness is not None and abs(compared.stiffness.value - 1) >= Fraction(5, 100):
-        more.append(f"stiffness × {float(compared.stiffness.value):.2f}")
-    stretch = compared.elongation
-    alike = may_compare(compared.original.value_class, compared.candidate.value_class)[0]
-    if stretch is not None and alike and stretch.value <= Fraction(2, 3):
-        more.append(f"less ductile ({float(stretch.candidate):g} against {float(stretch.original):g} % elongation)")
-    if more:
-        said = "; ".join(part for part in (said, ", ".join(more)) if part)
-    return f"{said}." if said else ""
-
-
-def _by_figures(
-    wanted: Meaning,
-    offered: Meaning,
-    compared: Comparison,
-    figures: str,
-    form_note: str,
-    resolution: Resolution,
-    here: Situation,
-) -> Judged:
-    sources = (*_line_sources(compared), STRENGTH_RULE)
-    name = f"{offered.said} for {wanted.said}"
-    shaky = any(line.source.is_shaky for line in (compared.original, compared.candidate))
-    if compared.answer is Answer.AT_LEAST:
-        said = f"{name}: at least as strong in every figure held.{figures}"
-        if not here.proof.is_firm:
-            return Judged(Verdict.OPEN, f"{said}{_claim_tail(here)}", sources, _how_to_tell(offered.family))
-        assumption = "; ".join(part for part in (here.proof.assumption(resolution), form_note) if part)
-        return Judged(
-            Verdict.JUDGED,
-            f"{said} Shown {here.proof.shown}; another alloy is a person's to answer for.",
-            sources,
-            assumption=assumption,
-        )
-    if compared.answer is Answer.WEAKER:
-        said = f"{name}: weaker.{figures}{_remedy(compared, here)}"
-        if shaky:
-            ask = "Have an engineer look up the strengths: the figures held are not firm enough to decide."
-            return Judged(Verdict.OPEN, said, sources, ask, assumption=form_note)
-        return Judged(Verdict.AGAINST, said, sources, assumption=form_note)
-    trap = ""
-    if wanted.alloy == offered.alloy and offered.temper == "O":
-        trap = " O is the soft temper, about a third of the strength: formed soft and never treated looks the same."
-    said = f"{name}: the handbook can't decide, {compared.why}.{trap}{figures}"
-    return Judged(
-        Verdict.OPEN, said, sources, "Have an engineer compare them with figures of one kind.", assumption=form_note
-    )
-
-
-def _remedy(compared: Comparison, here: Situation) -> str:
-    least = compared.least
-    if least is None or here.form not in {"sheet", "tube", "bar"}:
-        return ""
-    if here.form == "sheet" and here.wanted_size:
-        needed = here.wanted_size * here.scale / least.value
-        now = f" instead of {write_value(here.wanted_size, Kind.LENGTH)}"
-        return f" Equal strength in its plane takes at least {write_both(needed)}{now}: the next stock gauge above."
-    what = "thickness" if here.form == "sheet" else "cross-section"
-    return f" Equal strength takes at least {float(1 / least.value):.2f} times the {what}."
+    return Judged(Verdict.OPEN, said, (NAME_RULE,), offered.ask or how_to_tell(given))

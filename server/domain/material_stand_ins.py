@@ -2,8 +2,8 @@
 
 from dataclasses import dataclass
 
-from server.domain.designations import Meaning, Resolution
 from server.domain.material_families import lineage
+from server.domain.material_meaning import Meaning, Resolution
 from server.domain.material_table import source_of
 from server.domain.sources import Source
 from server.domain.tables.read import read_table

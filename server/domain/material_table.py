@@ -50,7 +50,7 @@ def standing_of(status: str) -> Standing:
 
 
 def source_of(text: str, status: str) -> Source:
-    """A table's source cell as a source; a transcription is named as one."""
+    """A table's source cell as a source; a copied-out table is named as one."""
     place = "digitised copy of its tables" if status == "digitised copy" else ""
     return Source(text.split("; IACS", maxsplit=1)[0], place, standing=standing_of(status))
 

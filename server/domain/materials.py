@@ -9,10 +9,12 @@ known stays open.
 from fractions import Fraction
 
 from server.domain.demand import Demand, demand_for
-from server.domain.designations import Found, Resolution, resolve
+from server.domain.designations import resolve
 from server.domain.hazards import Hazard, Level, hazards_of_material
 from server.domain.material_evidence import Proof, Shown, material_text, proof_of
-from server.domain.material_judgement import NAME_RULE, Judged, Situation, judge_material
+from server.domain.material_judgement import judge_material
+from server.domain.material_meaning import Found, Resolution
+from server.domain.material_verdict import NAME_RULE, Judged, Situation, shown_as_wanted
 from server.domain.material_words import CAST_FORMS, fold_material
 from server.domain.offer import Statement
 from server.domain.parts._kit import Case, Characteristic
@@ -134,13 +136,7 @@ def _unknown_to_us(offered: Resolution, here: Situation) -> Judged:
     """The same words on both sides, of which the handbook knows nothing."""
     said = f"“{offered.text}” on both sides; the handbook here doesn't know it"
     if here.proof.is_firm or (not here.strictly and here.proof.shown is not Shown.CLAIM):
-        return Judged(
-            Verdict.PROVEN,
-            f"{said}. Told {here.proof.shown}.",
-            (NAME_RULE,),
-            departs=False,
-            assumption=here.proof.assumption(offered),
-        )
+        return shown_as_wanted(f"{said}. Told {here.proof.shown}.", (NAME_RULE,), here, here.proof.assumption(offered))
     return Judged(Verdict.OPEN, f"{said}, and only {here.proof.shown} is it the same.", (NAME_RULE,), offered.ask)
 
 

@@ -18,12 +18,16 @@ _ELECTRIC = frozenset({Kind.VOLTAGE, Kind.POWER, Kind.AREA})
 
 @dataclass(slots=True)
 class Before:
-    """What the words right before a number said of it."""
+    """What the words right before a number said of it.
+
+    `end` is where they end, `cut` where those begin that leave the words for
+    comparing; -1 for none. `is_weak`: the role is no licence for a bare whole
+    number ("inside 2 boxes").
+    """
 
     role: str = ""
     bound: str = ""
     is_approximate: bool = False
-    start: int = -1
     cut: int = -1
     end: int = -1
     is_weak: bool = False
@@ -64,14 +68,17 @@ class Line:
 
 @dataclass(slots=True)
 class Member:
-    """One number of a phrase with all that hangs on it; `ready` where the sizes are made already."""
+    """One number of a phrase with all that hangs on it; `ready` where the sizes are made already.
+
+    `to` is the second end of a range, `up` and `down` deviations as typed;
+    `cut_end` is where the words end that leave the text with the number.
+    """
 
     start: int
     end: int
     cut_end: int = 0
     number: Number | None = None
     unit: Spelled | None = None
-    key: str = ""
     to: Number | None = None
     up: Fraction | None = None
     down: Fraction | None = None

@@ -7,7 +7,7 @@ strands, feet and inches.
 import re
 from fractions import Fraction
 
-from server.domain.gauges import GAUGE_BEFORE, find_gauge, system_of
+from server.domain.gauges import GAUGE_AFTER, GAUGE_BEFORE, find_gauge, system_of
 from server.domain.quantities import Kind, Quantity
 from server.domain.reading_line import Before, Line, Member, Ready
 from server.domain.reading_numbers import NUMBER, NUMBER_START, Number, number_at, number_of
@@ -16,7 +16,6 @@ from server.domain.reading_sizes import (
     MM,
     STRANDS,
     feet_inches,
-    gauge_after_number,
     gauge_area,
     gauge_length,
     strands_area,
@@ -66,8 +65,6 @@ def member_at(line: Line, at: int, before: Before) -> Member | None:
     number, end = found
     member = Member(start, end, number=number, role=role)
     _unit_and_limits(line, member, at)
-    if member.number is not number:
-        return None
     return words_behind(line, member, before)
 
 
@@ -77,11 +74,10 @@ def _special(line: Line, at: int) -> Member | None:
     call = inch_thread_at(low, at, is_screw="screw" in line.classes if low.find("-", at, at + 4) > 0 else False)
     if call is not None:
         return Member(at, call.end, ready=thread_ready(line, call, at))
-    gauge = gauge_after_number(low, at)
-    if gauge is not None:
-        made = _gauge_sizes(line, gauge[0], at)
-        if made:
-            return words_behind(line, Member(at, gauge[0].end(), ready=made), Before())
+    gauge = GAUGE_AFTER.match(low, at)
+    made = _gauge_sizes(line, gauge, at) if gauge else ()
+    if gauge is not None and made:
+        return words_behind(line, Member(at, gauge.end(), ready=made), Before())
     strands = STRANDS.match(low, at)
     if strands is not None:
         weight = 1.0 if "wire" in line.classes else 0.8
@@ -107,7 +103,7 @@ def _unit_and_limits(line: Line, member: Member, at: int) -> None:
         to = number_of(said["to"])
         unit = _text_unit(line, said.end(), to, said.start("to")) if to else None
         if to and unit and to.value > number.value and member.unit in {None, unit[0]}:
-            member.to, member.unit, member.key, member.end = to, unit[0], unit[1], unit[2]
+            member.to, member.unit, member.end = to, unit[0], unit[2]
             return
     both = _PLUS_MINUS.match(low, member.end)
     if both is not None:
@@ -137,7 +133,7 @@ def _unit_and_limits(line: Line, member: Member, at: int) -> None:
 def _take_unit(line: Line, member: Member, at: int) -> None:
     unit = _text_unit(line, member.end, member.number, at)
     if unit is not None:
-        member.unit, member.key, member.end = unit
+        member.unit, _, member.end = unit
 
 
 def _text_unit(line: Line, end: int, number: Number | None, at: int) -> tuple[Spelled, str, int] | None:
@@ -152,13 +148,14 @@ def _text_unit(line: Line, end: int, number: Number | None, at: int) -> tuple[Sp
         if follows is not None and (follows.group(1) in NOT_INCH_AFTER or follows.group(1).isdigit()):
             return None
     elif key == "m":
-        if line.original[after - 1] == "M" or line.low.startswith(("/", ":"), after):
+        if _as_typed(line, after, "m") == "M" or line.low.startswith(("/", ":"), after):
             return None
     elif key == "a":
-        sign = line.original[after - 1] if line.low[after - 1] == "a" else line.original[after - 2]
         # a letter glued to a number, or right behind a drawing number, is an issue or a finish
         is_letter = (is_glued and number.form == "whole") or _is_behind_a_code(line, at)
-        if sign != "A" or (is_letter and not line.is_electric and "electric" not in line.classes):
+        if _as_typed(line, after, "a") != "A" or (
+            is_letter and not line.is_electric and "electric" not in line.classes
+        ):
             return None
     elif key == "g" and is_glued and len(number.text) == 1 and number.value >= 4:
         # 6g is a thread's tolerance class
@@ -166,6 +163,11 @@ def _text_unit(line: Line, end: int, number: Number | None, at: int) -> tuple[Sp
     elif key == "'" and number.form == "decimal":
         return None
     return found
+
+
+def _as_typed(line: Line, after: int, letter: str) -> str:
+    """The letter of a one-letter unit as it was typed; a full stop may stand behind it."""
+    return line.original[after - 1] if line.low[after - 1] == letter else line.original[after - 2]
 
 
 def _is_behind_a_code(line: Line, at: int) -> bool:

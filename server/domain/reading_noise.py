@@ -34,18 +34,19 @@ _DIGIT_NEXT = re.compile(r"[. ]{0,2}(?=[0-9])")
 
 
 def amount_before(line: Line, _before: Before, start: int, end: int) -> int:
+    """ "box of 50", "qty 20"; "lot 4471" is the number of a batch."""
     found = AMOUNT_BEFORE.match(line.low, start)
     if found is None:
         return 0
     word = found["word"]
     if word in {"lot", "set"} and " of " not in found.group():
-        # "lot 4471" is a number of a batch
         return serial(line, _before, start, end) if word == "lot" else 0
     add_amount(line, int(found["number"]), word, start, found.end())
     return found.end()
 
 
 def x_amount(line: Line, _before: Before, start: int, _end: int) -> int:
+    """ "x 12" at the end of a text, with nothing on its left to multiply."""
     found = X_AMOUNT.match(line.low, start)
     if found is None or line.low[max(0, start - 3) : start].rstrip()[-1:].isdigit():
         return 0
@@ -54,6 +55,7 @@ def x_amount(line: Line, _before: Before, start: int, _end: int) -> int:
 
 
 def serial(line: Line, _before: Before, start: int, end: int) -> int:
+    """ "lot 4471", "ref 90210", "dated 1944": cut out."""
     found = SERIAL_NUMBER.match(line.low, end)
     if found is None:
         return 0
@@ -70,6 +72,7 @@ def serial_short(line: Line, before: Before, start: int, _end: int) -> int:
 
 
 def money(line: Line, _before: Before, start: int, end: int) -> int:
+    """ "GBP 12.50", "€ 30": cut out."""
     found = PRICE_NUMBER.match(line.low, end)
     if found is None:
         return 0
@@ -78,6 +81,7 @@ def money(line: Line, _before: Before, start: int, end: int) -> int:
 
 
 def place(line: Line, before: Before, start: int, end: int) -> int:
+    """ "rib 7", "Mk 5", "No. 5": words; but "No. 10-32" is a thread."""
     low = line.low
     if low[start:end] in {"no", "nr"} and low[end : end + 1] in {".", " "}:
         digit = _DIGIT_NEXT.match(low, end)
@@ -90,6 +94,7 @@ def place(line: Line, before: Before, start: int, end: int) -> int:
 
 
 def aeroplane(line: Line, _before: Before, start: int, end: int) -> int:
+    """ "Ju 52/3m", "He 111 H-6": words."""
     if not line.original[start].isupper():
         return 0
     found = AEROPLANE.match(line.low, end)
@@ -129,17 +134,18 @@ def no_size(line: Line, start: int) -> int:
 
 
 def add_amount(line: Line, number: int, word: str, start: int, end: int) -> None:
+    """Keep an amount and cut it out of the words."""
     line.amounts.append(Amount(number, word, (start, end)))
     line.cuts.append((start, end))
 
 
 def add_designator(line: Line, found: Designator, start: int) -> None:
+    """Keep a designator with the sizes it implies and cut it out of the words."""
     span = (start, found.end)
     line.designators.append(found.text)
     line.designator_spans.append(span)
     line.cuts.append(span)
     text = line.original[start : found.end]
     for size in found.sizes:
-        unit = "mm" if size.thread is None and "bore code" in size.note else "in"
-        quantity = Quantity(Kind.LENGTH, size.value, unit, text, note=size.note)
+        quantity = Quantity(Kind.LENGTH, size.value, size.unit, text, note=size.note)
         line.add(Size(quantity, size.role, span, weight=found.weight, thread=size.thread, is_derived=True))

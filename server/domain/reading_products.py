@@ -29,6 +29,8 @@ _TYRE = re.compile(r"(?P<width>[0-9]{1,2}\.[0-9]{2})[ ]?-[ ]?(?P<rim>[0-9]{1,2})
 _RESISTOR = re.compile(r"(?P<whole>[0-9]{1,3})(?P<scale>[rkm])(?P<part>[0-9])?(?![a-z0-9]|[.,][0-9])")
 _TWO_VOLTAGES = re.compile(r"[0-9]{1,3}/[0-9]{2,3}")
 _SAME_SYSTEM = {Fraction(a): Fraction(b) for a, b in ((24, 28), (28, 24), (12, 14), (14, 12))}
+# "pitot head 24 V": the head is no role of the volts
+_KINDS_WITH_ROLE = frozenset({Kind.LENGTH, Kind.THREADS})
 _FIRST_DECIMAL = frozenset({"thk", "wall", "dia", "id", "thread"})
 _FIRST_THOUSANDS = frozenset({"len", "width", "stock"})
 
@@ -44,6 +46,8 @@ def append(line: Line, member: Member, before: Before, position: int, weight: fl
     number, unit = member.number, member.unit
     if number is None or unit is None:
         return
+    if unit.kind not in _KINDS_WITH_ROLE:
+        role = ""
     for quantity, share in _quantities(line, member, before, number, unit, role):
         line.add(Size(quantity, role, span, position, share * weight, fit=member.fit))
 
@@ -56,9 +60,12 @@ def _quantities(
     name, kind = unit.unit.name, unit.kind
     approximate = before.is_approximate or member.is_approximate
     if member.to is not None:
-        high, high_step, _ = in_base(member.to.text, unit)
+        high, high_step, high_other = in_base(member.to.text, unit)
         step = max(half_step, high_step)
-        return [(Quantity(kind, None, name, text, value, high, step, approximate, unit.note), 1.0)]
+        first = Quantity(kind, None, name, text, value, high, step, approximate, unit.note)
+        if other is None or high_other is None or not has_two_readings(number, unit):
+            return [(first, 1.0)]
+        return [(first, 0.5), (replace(first, low=other, high=high_other, half_step=Fraction(0)), 0.5)]
     if member.up is not None and member.down is not None:
         spread = member.spread_unit or unit
         low, high = value - spread.span_to_base(member.down), value + spread.span_to_base(member.up)
@@ -198,8 +205,11 @@ def product(line: Line, members: list[Member], before: Before) -> bool:
         # 1 x 8 is as likely in inches for a plank
         units = [((MM, 1.0), (IN, 0.3)) for _ in members]
     roles = _ordered_roles(line, members, before)
+    before_these = len(line.sizes)
     for position, (member, given, role) in enumerate(zip(members, units, roles, strict=True), start=1):
         member.role = role or _role_behind(line, members, position, member)
+        if not member.role and "reel" in line.classes:
+            _usual_role(line, member, before if position == 1 else Before())
         first = before if position == 1 else Before()
         if member.ready or member.unit is not None:
             append(line, member, first, position)
@@ -207,8 +217,11 @@ def product(line: Line, members: list[Member], before: Before) -> bool:
         for one, weight in given:
             member.unit = one
             append(line, member, first, position, weight)
-    _derive_third(line, len(members))
-    return True
+    made = line.sizes[before_these:]
+    if len(made) == len(members):
+        # with second readings it would not be known which belong together
+        _derive_third(line, made)
+    return bool(made)
 
 
 def _metric_product(line: Line, members: list[Member]) -> bool:
@@ -287,12 +300,12 @@ def _assigned_units(members: list[Member]) -> list[tuple[tuple[Spelled, float], 
         right = next((unit for unit in given[at + 1 :] if unit is not None), None)
         left = next((unit for unit in reversed(given[:at]) if unit is not None), None)
         unit = right or left
-        if unit is not None and unit.kind is Kind.LENGTH:
+        # 1/4 x 20, 1/4" x 20: nobody sells a twenty inch bolt
+        unsure = number.form == "whole" and number.value >= 8
+        if unit is not None and unit.kind is Kind.LENGTH and not (unsure and right is None and unit is IN):
             taken = inherited(number, unit)
             out.append(((taken, 1.0),) if taken else ())
-        elif is_inch:
-            # 1/4 x 20: nobody sells a twenty inch bolt
-            unsure = number.form == "whole" and number.value >= 8
+        elif is_inch or unit is IN:
             out.append(((IN, 0.5), (MM, 0.5)) if unsure else ((IN, 1.0),))
         else:
             out.append(((MM, 1.0),) if number.places < 3 else ((IN, 0.6), (MM, 0.4)))
@@ -331,9 +344,8 @@ def _is_larger(one: Member, other: Member) -> bool:
     return bool(one.number and other.number and one.unit is other.unit and one.number.value > other.number.value)
 
 
-def _derive_third(line: Line, count: int) -> None:
+def _derive_third(line: Line, made: list[Size]) -> None:
     """Outside diameter, bore and wall of one tube: the third follows from two."""
-    made = line.sizes[-count:]
     found = {one.role: one for one in made if one.quantity.value is not None and one.quantity.kind is Kind.LENGTH}
     od, bore, wall = found.get("od"), found.get("id"), found.get("wall")
     if od is not None and wall is not None and bore is None:

@@ -5,7 +5,7 @@ import re
 from dataclasses import dataclass
 from fractions import Fraction
 
-from server.domain.gauges import GAUGE_AFTER, Gauge, circle_area, find_gauge, system_of
+from server.domain.gauges import Gauge, circle_area
 from server.domain.quantities import INCH, UNITS, Kind, Quantity, as_decimal_text
 from server.domain.reading_numbers import HALF, NUMBER, RULE_DENOMINATORS, Number, number_of
 from server.domain.reading_threads import Thread
@@ -141,19 +141,6 @@ def feet_inches(found: re.Match[str], text: str) -> Quantity | None:
         return None
     value = (int(found["feet"]) * 12 + inches.value) * INCH
     return Quantity(Kind.LENGTH, value, "in", text, half_step=inches.half_step * INCH)
-
-
-def gauge_after_number(low: str, at: int) -> tuple[re.Match[str], Gauge | None, str] | None:
-    """ "16 swg" at this place: the match, the gauge if its system is named and tabled, and its number."""
-    found = GAUGE_AFTER.match(low, at)
-    if found is None:
-        return None
-    named = found["system"] or found["late"]
-    system = system_of(named) if named else None
-    gauge = find_gauge(system, found["number"]) if system else None
-    if named and gauge is None:
-        return None
-    return found, gauge, found["number"]
 
 
 def is_rule_fraction(value: Fraction) -> bool:

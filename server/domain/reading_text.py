@@ -165,8 +165,6 @@ def _note_prefix(line: Line, before: Before, start: int, end: int, word: str) ->
         return 0
     if low[end : end + 1] == ".":
         end += 1
-    if before.end < 0:
-        before.start = start
     if before.cut < 0 and word not in KEPT_WORDS:
         before.cut = start
     elif word in KEPT_WORDS:
@@ -246,7 +244,7 @@ def _sign(line: Line, before: Before, start: int, sign: str) -> int:
         call = inch_thread_at(low, start + 1, is_numbered=True) if low[start + 1 : start + 2].isdigit() else None
         if call is not None:
             return add_thread(line, call, start, before)
-        before.cut = before.start = start
+        before.cut = start
         before.end = start + 1
         return start + 1
     if sign == "+":
@@ -256,8 +254,6 @@ def _sign(line: Line, before: Before, start: int, sign: str) -> int:
             return found.end()
         return start + 1
     end = start + 1
-    if before.end < 0:
-        before.start = start
     if before.cut < 0:
         before.cut = start
     if sign == "ø":

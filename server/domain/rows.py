@@ -17,6 +17,8 @@ from server.domain.verdict import Band, Concern, MeasureNext, Row, Verdict
 
 CLAIM_RULE = method("a claim is no measurement; measure at receipt")
 SAMPLE_RULE = method("against a sample a person judges, both in hand")
+PLATING_MOVES = Fraction(1, 10)
+"""What plating may move a diameter or bore by at most, mm (common practice): further out, it can't bring it back."""
 WORD_RULE = method("same word, same thing, once somebody has looked")
 
 
@@ -185,9 +187,15 @@ def size_row(
     assumed = []
     if statement.doubt_is_assumed and one.kind is not Kind.COUNT:
         assumed.append(f"usual doubt of the instrument, {write_value(doubt, one.kind)}")
+    sentence = _size_sentence(one, value, total, best, span, finer)
+    measure = _settling(one, demand, best, finer) if verdict is Verdict.OPEN else None
     plating = ""
-    if statement.stage is Stage.BEFORE:
+    if statement.stage is Stage.BEFORE and one.kind is Kind.LENGTH:
         plating = "measured before plating: measure again after"
+        if best.margin >= -PLATING_MOVES:
+            verdict = Verdict.OPEN
+            sentence = f"{sentence} That was before plating, which moves sizes: measure again after."
+            measure = measure or _measure(one, demand, None)
     rules = (*sources, DECISION_RULE, PROBABILITY_RULE) if doubt else sources or (WORD_RULE,)
     return Row(
         one.key,
@@ -197,13 +205,13 @@ def size_row(
         wanted,
         offered,
         verdict,
-        _size_sentence(one, value, total, best, span, finer),
+        sentence,
         sources=rules,
         margin=write_value(best.margin, one.kind) if _is_near(best.margin) else "",
         probability=best.probability if doubt else None,
         offered_from=_offered_from(statement, *assumed),
         assumption=plating,
-        measure=_settling(one, demand, best, finer) if verdict is Verdict.OPEN else None,
+        measure=measure,
         band=Band(span[0], span[1], value, total, BASE_UNIT[one.kind]),
     )
 

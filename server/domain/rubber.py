@@ -5,8 +5,11 @@ from typing import NamedTuple
 
 from server.domain.sources import Source, Standing
 
-CURE_RULE = Source("cure dates in quarters on packets and hoses (2Q82: second quarter of 1982), a navy training page",
-                   standing=Standing.QUOTED)  # fmt: skip
+CURE_RULE = Source(
+    "cure dates in quarters on packets and hoses (2Q82: second quarter of 1982), a navy training page",
+    standing=Standing.QUOTED,
+    is_method=True,
+)
 FLUID_RULE = Source("seal makers' public material guides", standing=Standing.QUOTED)
 
 _HYDROCARBONS = frozenset({"petrol", "mineral oil", "mineral hydraulic"})
@@ -22,7 +25,9 @@ SPOILED_BY: dict[str, frozenset[str]] = {
     "chloroprene": frozenset({"petrol"}) | _POLAR,
     "fluorocarbon": _POLAR,
 }
-"""Compound to the fluids that swell or rot it. A pair that is not listed is not known to be good."""
+"""Compound to the fluids that swell or rot it; brake and phosphate-ester fluids by common practice.
+
+A pair that is not listed is not known to be good."""
 
 
 class Quarter(NamedTuple):

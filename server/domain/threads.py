@@ -38,20 +38,19 @@ PITCH_GAUGE_TELLS = Fraction(2, 100)
 
 @dataclass(frozen=True, slots=True)
 class Form:
-    """A family of threads: flank angle in degrees, depth factors of the pitch (major less depth × pitch)."""
+    """A family of threads: flank angle in degrees; root and stress diameter as major less so many pitches."""
 
     angle: Fraction
-    pitch_diameter: float
     root: float
     stress: float | None
     is_taper: bool = False
     is_analogy: bool = False
 
 
-_METRIC = Form(Fraction(60), 0.649519, 1.226869, 0.938194)
-_UNIFIED = Form(Fraction(60), 0.649519, 1.299038, 0.974279)
-_WHITWORTH = Form(Fraction(55), 0.640327, 1.280654, 0.9604905, is_analogy=True)
-_BA = Form(Fraction("47.5"), 0.6, 1.2, 0.9, is_analogy=True)
+_METRIC = Form(Fraction(60), 1.226869, 0.938194)
+_UNIFIED = Form(Fraction(60), 1.299038, 0.974279)
+_WHITWORTH = Form(Fraction(55), 1.280654, 0.9604905, is_analogy=True)
+_BA = Form(Fraction("47.5"), 1.2, 0.9, is_analogy=True)
 FORMS: dict[str, Form] = {
     "M": _METRIC,
     "UNF": _UNIFIED,
@@ -61,8 +60,8 @@ FORMS: dict[str, Form] = {
     "BSW": _WHITWORTH,
     "BSF": _WHITWORTH,
     "BSP": _WHITWORTH,
-    "BSPT": Form(Fraction(55), 0.640327, 1.280654, None, is_taper=True),
-    "NPT": Form(Fraction(60), 0.8, 1.6, None, is_taper=True),
+    "BSPT": Form(Fraction(55), 1.280654, None, is_taper=True),
+    "NPT": Form(Fraction(60), 1.6, None, is_taper=True),
     "BA": _BA,
 }
 """Thread form by family. The root of the Unified form is the sharp one, 1.299 P deep, on which the old ratings of AN
@@ -303,11 +302,6 @@ def remark_on(a: Thread, b: Thread) -> str:
         if pair == {a, b}:
             return row["remark"]
     return ""
-
-
-def pitch_diameter(thread: Thread) -> Fraction | None:
-    """Basic pitch diameter in mm; None where form, pitch or diameter is not known."""
-    return _less(thread, FORMS[thread.form].pitch_diameter) if thread.form in FORMS else None
 
 
 def root_diameter(thread: Thread) -> Fraction | None:

@@ -171,12 +171,18 @@ def _rows(kind: Kind | None) -> Iterator[tuple[Kind, str, str, str]]:
 
 
 @functools.cache
+def _spelled(unit: str, factor: str, kind: Kind, note: str) -> Spelled:
+    # one object for all spellings of a unit: "in", "inch" and the double prime are the same
+    return Spelled(UNITS[unit], Fraction(factor), kind, note)
+
+
+@functools.cache
 def spellings(kind: Kind | None) -> Mapping[str, Spelled]:
     """Squeezed spelling to unit, of one kind; of all kinds that can stand in running text for None."""
     table: dict[str, Spelled] = {}
     for one, unit, factor, spelling in _rows(kind):
         key = spelling.translate(_SQUEEZE)
-        table.setdefault(key, Spelled(UNITS[unit], Fraction(factor), one, _NOTES.get((one, key), "")))
+        table.setdefault(key, _spelled(unit, factor, one, _NOTES.get((one, key), "")))
     return table
 
 

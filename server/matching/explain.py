@@ -112,13 +112,15 @@ def _word_sentence(reason: Reason, said: str, lexicon: Lexicon) -> str:
         if not theirs or _same_word(reason.meaning, theirs):
             return f"{typed}: in both"
         return f"{typed} = {theirs}"
-    if reason.outcome is Outcome.BROADER:
-        return (
-            f"{typed}: {said} says {theirs}, which takes it in or is taken in by it" if theirs else f"{typed}: nearly"
-        )
-    if reason.outcome is Outcome.RELATED:
-        return f"{typed}: related to {theirs}" if theirs else f"{typed}: related"
+    if reason.outcome is Outcome.BROADER and theirs:
+        mine = [reason.mine] if reason.mine else list(reason.meaning.concepts) if reason.meaning else []
+        is_wider = any(reason.theirs in lexicon.lineage(one) for one in mine)
+        return f"{typed} is a kind of {theirs}" if is_wider else f"{typed} takes in {theirs}"
+    if reason.outcome in {Outcome.BROADER, Outcome.RELATED}:
+        return f"{typed} is near {theirs}" if theirs else f"{typed}: nearly"
     if reason.outcome is Outcome.DIFFERS:
+        if reason.what == "thing":
+            return f"{typed} is no {theirs}" if theirs else f"{typed}: {said} is another thing"
         return f"{typed} against {theirs}" if theirs else f"{typed}: {said} says otherwise"
     return f"{typed}: {said} does not say"
 

@@ -86,7 +86,8 @@ class Facts:
     def spans(self) -> tuple[Span, ...]:
         """Places of everything understood, for marking, in the order of the text."""
         found = [one.span for one in self.meanings if one.span and one.concepts]
-        found += [one.span for one in (*self.sizes, *self.designators) if one.span]
+        found += [one.span for one in self.sizes if one.span]
+        found += [one.span for one in self.designators if one.span]
         return tuple(sorted(set(found)))
 
 

@@ -58,7 +58,7 @@ class Sense(NamedTuple):
 
 @dataclass(frozen=True, eq=False)
 class Lexicon:
-    """Concepts by key, and the senses of every phrase by its joined key. Two lexicons are equal only if they are one."""
+    """Concepts by key, and the senses of every phrase by its joined key. Equal only to itself."""
 
     concepts: Mapping[str, Concept]
     senses: Mapping[str, tuple[Sense, ...]]
@@ -204,7 +204,7 @@ CLASS_THING: dict[str, str] = {
 """The thing that a word for a part class as a whole stands for."""
 
 # a part class's own name may say little: "item" is no name of a part
-_SAYS_NOTHING = frozenset({"part", "item", "piece", "thing", "teil", "piece", "general"})
+_SAYS_NOTHING = frozenset({"part", "item", "piece", "thing", "teil", "general"})
 
 
 def phrase_key(phrase: str) -> str:
@@ -226,6 +226,12 @@ def _add(senses: dict[str, tuple[Sense, ...]], written: dict[str, str], phrase: 
 def _rows(name: str) -> list[dict[str, str]]:
     text = (resources.files(__package__) / "words" / f"{name}.csv").read_text(encoding="utf-8")
     return list(csv.DictReader(line for line in text.splitlines() if not line.startswith("#")))
+
+
+def word_list(name: str) -> frozenset[str]:
+    """The words of a plain list in the folder `words`; lines that begin with "#" say what it is."""
+    text = (resources.files(__package__) / "words" / f"{name}.txt").read_text(encoding="utf-8")
+    return frozenset(word for line in text.splitlines() if not line.startswith("#") for word in line.split())
 
 
 def _split(text: str) -> tuple[str, ...]:

@@ -116,7 +116,7 @@ def prepare(facts: Facts, counts: Mapping[str, int], total: int, lexicon: Lexico
     )
     heads = _things([one for one in facts.meanings if one.is_head], known)
     seconds = _things([one for one in facts.meanings if one.may_be_head], known) - heads
-    whole = sum(one.info for one in (*items, *sizes, *numbers))
+    whole = sum([*(one.info for one in items), *(one.info for one in sizes), *(one.info for one in numbers)])
     return Query(facts, items, sizes, numbers, heads, seconds, _quick(items, sizes, numbers, known), whole, known)
 
 

@@ -7,17 +7,16 @@ spelling. What nobody knows stays a word.
 
 import re
 from collections.abc import Iterable
-from dataclasses import replace
 from functools import lru_cache
 
 from server.domain.parts import part_classes
 from server.domain.quantities import Kind
-from server.domain.reading_text import read_sizes
 from server.domain.reading_sizes import Size
+from server.domain.reading_text import read_sizes
 from server.matching.designators import designator_form
 from server.matching.facts import Designator, Facts, Meaning, Span, Structured
 from server.matching.folding import LONGEST_WORD, key_of, singulars, words_of
-from server.matching.lexicon import CLASS_THING, LONGEST_PHRASE, Lexicon, Type, standard_lexicon
+from server.matching.lexicon import CLASS_THING, LONGEST_PHRASE, Lexicon, Type, standard_lexicon, word_list
 from server.matching.size_facts import role_of, size_facts
 from server.matching.spelling import Speller
 
@@ -27,11 +26,7 @@ LONGEST_TEXT = 4000
 """Signs of a text that are read; the rest of a pasted advert is left unread."""
 MOST_MEANINGS = 60
 
-CONNECTORS = frozenset(
-    "for from off of with to suit on in at by and or fur aus mit von vom zu zum zur an am auf und oder in im "
-    "pour de du des d l a au aux en avec sur et ou sans per di da del della con e na do z se "
-    "the a an der die das den dem ein eine einer le la les un une il lo i gli".split()
-)
+CONNECTORS = word_list("little")
 """Little words of several languages: what stands behind them is what the part goes with; none is a word to compare."""
 _BREAK = re.compile(r"[,;|()\n\r:/]|\s[-–—]\s")
 _ANGLES = {78: "angle_78", 82: "angle_82", 90: "angle_90", 100: "angle_100", 120: "angle_120"}
@@ -225,7 +220,7 @@ def _split_compound(key: str, lexicon: Lexicon) -> list[tuple[str, tuple[tuple[s
         return []
     for stem, last in _cuts(key):
         last_senses = _of_german(lexicon.senses_of((last,)))
-        if not last_senses or len(last) < 4 and last not in _SHORT_PARTS:
+        if not last_senses or (len(last) < 4 and last not in _SHORT_PARTS):
             continue
         first_senses = _of_german(lexicon.senses.get(stem, ()))
         if first_senses and (len(stem) >= 4 or stem in _SHORT_PARTS):

@@ -198,7 +198,7 @@ def score(query: Query, document: Document, weights: Weights = WEIGHTS) -> Hit:
         counts[item.what] = counts.get(item.what, 0) + 1
     head = _head_reason(query, document, weights)
     for item in query.items:
-        level, outcome = _item_level(item, document.tokens, query.lexicon)
+        level, outcome = _item_level(item, document.tokens)
         if item.meaning.is_head and head is not None and head.points > 0:
             level = max(level, 0.3)
         shared = max(level, 0.0) * item.info
@@ -275,7 +275,7 @@ def _head_reason(query: Query, document: Document, weights: Weights) -> Reason |
     return Reason("thing", outcome, points, meaning, mine=one, theirs=other, span=meaning.span)
 
 
-def _item_level(item: Item, tokens: frozenset[str], lexicon: Lexicon) -> tuple[float, Outcome]:
+def _item_level(item: Item, tokens: frozenset[str]) -> tuple[float, Outcome]:
     if item.exact & tokens:
         return 1.0, Outcome.SAME
     if item.what == "material":

@@ -3,12 +3,11 @@
 import re
 from collections.abc import Iterator
 from dataclasses import replace
-from fractions import Fraction
 
 from server.domain.parts import part_classes
 from server.domain.quantities import Kind
-from server.domain.reading_text import read_sizes
 from server.domain.reading_sizes import Reading, Size
+from server.domain.reading_text import read_sizes
 from server.matching.facts import PITCH, GivenSize, SizeFact, Span, Structured, size_fact
 from server.matching.folding import key_of
 
@@ -65,7 +64,8 @@ _ROLE_WORDS = {
 
 _ELECTRIC = frozenset({"switch_fuse", "electric_wire", "terminal_block", "instrument"})
 _BARE = re.compile(
-    r"(?<![\w./,])(?:(?P<fraction>(?:\d{1,2}[ -])?\d{1,2}/(?:2|4|8|16|32|64))|(?P<number>\d{1,4}(?:[.,]\d{1,3})?)(?P<amp>[aA])?)"
+    r"(?<![\w./,])(?:(?P<fraction>(?:\d{1,2}[ -])?\d{1,2}/(?:2|4|8|16|32|64))"
+    r"|(?P<number>\d{1,4}(?:[.,]\d{1,3})?)(?P<amp>[aA])?)"
     r"(?![\w/]|[.,]\d)"
 )
 _WORD_BEFORE = re.compile(r"([^\W\d_]{3,20})[ :=]{0,2}$")
@@ -143,7 +143,7 @@ def _read_size(size: Size, place: int, weight: float) -> list[SizeFact]:
         if quantity.kind not in {Kind.LENGTH, Kind.AREA}:
             value = max(ends)  # a gauge is known by its full scale
         else:
-            value = sum(ends) / len(ends)
+            value = sum(ends, Fraction(0)) / len(ends)
             doubt = (max(ends) - min(ends)) / 2
     elif quantity.low is not None and quantity.high is not None:
         doubt = max(doubt, (quantity.high - quantity.low) / 2)
@@ -165,10 +165,12 @@ def _given_size(given: GivenSize, part_class: str, place: int) -> SizeFact | Non
     if kind is None or kind in _NO_SIZES:
         return None
     ends = [end for end in (given.low, given.high) if end is not None]
-    value = given.value if given.value is not None else sum(ends) / len(ends) if ends else None
+    value = given.value
     if value is None:
-        return None
-    doubt = (max(ends) - min(ends)) / 2 if len(ends) == 2 else value * 0
+        if not ends:
+            return None
+        value = sum(ends, Fraction(0)) / len(ends)
+    doubt = (max(ends) - min(ends)) / 2 if len(ends) == 2 else Fraction(0)
     return size_fact(kind, role_of(given.characteristic), value, doubt, given.text or given.characteristic, place)
 
 

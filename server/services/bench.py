@@ -101,14 +101,13 @@ def bench_of(store: Store, actor: Actor) -> Bench:
 
 def _open_needs(session: Session, *narrower: sa.ColumnElement[bool]) -> int:
     wanted = sa.select(sa.func.count()).select_from(NeedRow)
-    return session.execute(
-        wanted.where(col(NeedRow.met_at).is_(None), col(NeedRow.withdrawn_at).is_(None), *narrower)
-    ).scalar_one()
+    wanted = wanted.where(col(NeedRow.met_at).is_(None), col(NeedRow.withdrawn_at).is_(None), *narrower)
+    return int(session.execute(wanted).scalar_one())
 
 
 def _kept_finds(session: Session, *narrower: sa.ColumnElement[bool]) -> int:
     wanted = sa.select(sa.func.count()).select_from(FindRow)
-    return session.execute(wanted.where(col(FindRow.withdrawn_at).is_(None), *narrower)).scalar_one()
+    return int(session.execute(wanted.where(col(FindRow.withdrawn_at).is_(None), *narrower)).scalar_one())
 
 
 def _held_steps(session: Session, undecided: list[CandidateLine], today: date) -> tuple[HeldStep, ...]:

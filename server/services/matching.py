@@ -159,7 +159,8 @@ def _needs(session: Session, facts: Facts, find: Find | None, limit: int, scope:
 
 
 def _line(hit: Hit, number: str, title: str, sheet: Sheet | None, numbered: Any) -> MatchLine:
-    speaks_against = list(against(hit))
+    theirs = "find" if numbered is find_number else "need"
+    speaks_against = list(against(hit, theirs=theirs))
     outcome = sheet.outcome if sheet else None
     if sheet is not None and sheet.outcome is Outcome.NOT_EQUIVALENT and sheet.deciding_row is not None:
         speaks_against.insert(0, sheet.deciding_row.sentence)
@@ -169,7 +170,7 @@ def _line(hit: Hit, number: str, title: str, sheet: Sheet | None, numbered: Any)
         title=title,
         score=hit.score,
         band=BANDS[hit.band],
-        speaks_for=tuple(in_favour(hit)),
+        speaks_for=tuple(in_favour(hit, theirs=theirs)),
         speaks_against=tuple(speaks_against),
         outcome=outcome,
         alike=tuple(numbered(one) for one in hit.same_as),
@@ -249,7 +250,7 @@ def read_line_in(_session: Session, text: str) -> OpenedLine:
     typed = {"text": text, "part_class": known.key, "item": _item_of(text, known, facts)}
     read: list[tuple[str, str]] = [("Part class", known.name)]
     if reading.amounts:
-        typed["quantity_text"] = reading.amounts[0].text.strip()
+        typed["quantity_text"] = text[slice(*reading.amounts[0].span)].strip()
         read.append(("Quantity", typed["quantity_text"]))
     if side := _side_of(facts):
         typed["side"] = side

@@ -22,6 +22,8 @@ class Answer(BaseModel):
 class Page(Answer, Generic[Item]):
     """One page of a list."""
 
+    model_config = ConfigDict(json_schema_extra={"description": "One page of a list."})
+
     items: list[Item]
     next: int | None = Field(description="Ask again with `after` set to this for the next page; null at the end.")
 
@@ -65,6 +67,7 @@ class SourceOut(Answer):
     standing: str = Field(
         description="“seen” and “derived” may prove; “quoted”, “common practice”, “from memory” inform."
     )
+    is_method: bool = Field(False, description="A way of judging rather than a figure.")
 
 
 class MeasureOut(Answer):

@@ -3,9 +3,9 @@
     python tests/bench/bench_matching.py                 10^3, 10^4 and 10^5 needs on SQLite
     python tests/bench/bench_matching.py --million       10^6 too
     python tests/bench/bench_matching.py --sizes 1000
-    python tests/bench/bench_matching.py --postgres postgresql://user@host/database    (the database is filled and emptied)
+    python tests/bench/bench_matching.py --postgres postgresql://user@host/database
 
-Right answers are all needs that agree with every fact the find states, so
+The PostgreSQL database is filled and emptied. Right answers are all needs that agree with every fact the find states, so
 equal needs are no mistakes. Time is wall time of the search call alone; the
 reading of the find's text is shown by itself.
 """
@@ -35,6 +35,11 @@ from tests.matching.synthetic import SyntheticFind, SyntheticNeed, finds, needs
 Search = Callable[[SyntheticFind], Sequence[int]]
 
 
+def _say(line: str) -> None:
+    sys.stdout.write(line + "\n")
+    sys.stdout.flush()
+
+
 @contextmanager
 def _filled(engine: sa.Engine, known: list[SyntheticNeed]) -> Iterator[Connection]:
     dialect = engine.dialect.name
@@ -54,7 +59,7 @@ def _filled(engine: sa.Engine, known: list[SyntheticNeed]) -> Iterator[Connectio
             writes.append(time.perf_counter() - read)
         refresh_counts(connection)
         connection.commit()
-        print(
+        _say(
             f"  {dialect}: built in {time.perf_counter() - started:.1f} s; a need: reading"
             f" {reading / len(known) * 1e6:.0f} µs, row p50 {statistics.median(writes) * 1e6:.0f} µs"
             f" p95 {_p95(writes) * 1e6:.0f} µs"
@@ -83,7 +88,7 @@ def _measure(name: str, search: Search, asked: list[SyntheticFind], known: list[
         five += any(right[:5])
         ten += any(right)
     count = len(asked)
-    print(
+    _say(
         f"  {name:<34} R@1 {first / count:.3f}  R@5 {five / count:.3f}  R@10 {ten / count:.3f}"
         f"  p50 {statistics.median(times) * 1e3:7.2f} ms  p95 {_p95(times) * 1e3:7.2f} ms"
     )
@@ -123,7 +128,7 @@ def _sqlite(known: list[SyntheticNeed], asked: list[SyntheticFind]) -> None:
         engine = make_engine(f"sqlite:///{path}")
         with _filled(engine, known) as connection:
             connection.execute(text("PRAGMA wal_checkpoint(TRUNCATE)"))
-            print(f"  file {path.stat().st_size / len(known):.0f} bytes a need, text included")
+            _say(f"  file {path.stat().st_size / len(known):.0f} bytes a need, text included")
             _measure("ours on SQLite", _ours(connection), asked, known)
             rows = [{"i": need.number, "t": need.text} for need in known]
             for table, tokenizer, ask, some in (
@@ -158,13 +163,13 @@ def main() -> None:
     for size in [*given.sizes, *([1_000_000] if given.million else [])]:
         known = needs(size)
         asked = list(finds(known, given.queries))
-        print(f"{size:,} needs, {len(asked)} finds")
+        _say(f"{size:,} needs, {len(asked)} finds")
         times = []
         for find in asked:
             at = time.perf_counter()
             read_facts(find.text)
             times.append(time.perf_counter() - at)
-        print(f"  reading a find: p50 {statistics.median(times) * 1e3:.2f} ms  p95 {_p95(times) * 1e3:.2f} ms")
+        _say(f"  reading a find: p50 {statistics.median(times) * 1e3:.2f} ms  p95 {_p95(times) * 1e3:.2f} ms")
         _sqlite(known, asked)
         if given.postgres:
             _postgres(given.postgres, known, asked)

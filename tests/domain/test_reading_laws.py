@@ -152,7 +152,7 @@ def test_a_range_keeps_both_ends_and_never_runs_backwards(first: int, second: in
     for text in (f"{first}-{second} mm", f"{first} to {second} mm"):
         if second > first:
             read = read_quantity(text, Kind.LENGTH)
-            assert (read.value, read.low, read.high) == (None, first, second)
+            assert (read.value, read.low, read.high) == (None, Fraction(first), Fraction(second))
         else:
             with pytest.raises(Unreadable):
                 read_quantity(text, Kind.LENGTH)
@@ -161,7 +161,10 @@ def test_a_range_keeps_both_ends_and_never_runs_backwards(first: int, second: in
 @given(st.integers(1, 400), st.integers(1, 400))
 def test_a_product_has_its_members_in_order(first: int, second: int) -> None:
     sizes = read_sizes(f"plate {first}x{second} mm").sizes
-    assert [(size.quantity.value, size.position) for size in sizes] == [(first, 1), (second, 2)]
+    assert [(size.quantity.value, size.position) for size in sizes] == [
+        (Fraction(first), 1),
+        (Fraction(second), 2),
+    ]
 
 
 def holds(text: str, reading: Reading) -> None:

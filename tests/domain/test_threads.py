@@ -24,7 +24,6 @@ from server.domain.threads import (
     differences,
     lead_error,
     listed_threads,
-    pitch_diameter,
     read_thread,
     remark_on,
     root_area,
@@ -153,7 +152,6 @@ def test_whitworth_core_is_that_of_a_threading_table() -> None:
     assert found is not None
     core = (float(found) * 4 / 3.141592653589793) ** 0.5 / 25.4
     assert core == pytest.approx(0.25 - 1.280654 / 20, abs=1e-6)
-    assert pitch_diameter(thread("NPT 1/8-27")) is None
 
 
 @pytest.mark.parametrize(

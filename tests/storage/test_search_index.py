@@ -67,10 +67,10 @@ def test_a_scope_shows_its_own_rows_only(filled: Store) -> None:
 
 
 def test_a_saved_need_is_found_before_the_commit_and_gone_after_a_rollback(filled: Store) -> None:
-    with pytest.raises(RuntimeError), filled.write() as session:
+    with Session(filled.engine) as session:
         _save(session, "need", 9, "Turnbuckle, brass")
         assert 9 in _ids(session, Scope("need"), [["tturnbuckle"]])
-        raise RuntimeError
+        session.rollback()
     with filled.read() as session:
         assert _ids(session, Scope("need"), [["tturnbuckle"]]) == {4}
 

@@ -8,6 +8,7 @@ from server.domain.an_bolts import GRIP_TOLERANCE
 from server.domain.bolt_strength import (
     BoltMetal,
     metal_of,
+    proof_load,
     read_strength_class,
     shear,
     shear_in_thread,
@@ -80,6 +81,9 @@ def strength_rows(case: Case) -> Iterable[Row]:
         )
         return
     yield _load_row(case, "tension", "Tension it carries", ours, theirs, _tension(ours), _tension(theirs))
+    need, have = _proof(ours), _proof(theirs)
+    if need is not None and have is not None:
+        yield _load_row(case, "proof", "Proof load", ours, theirs, need, have)
     yield _shear_row(case, ours, theirs)
 
 
@@ -113,6 +117,10 @@ def _offered_side(case: Case) -> _Side | None:
 
 def _tension(side: _Side) -> Fraction | None:
     return tension(side.metal, side.thread) if side.thread is not None else None
+
+
+def _proof(side: _Side) -> Fraction | None:
+    return proof_load(side.metal, side.thread) if side.thread is not None else None
 
 
 def _load_row(

@@ -3,11 +3,12 @@
 from dataclasses import dataclass
 from fractions import Fraction
 
+from server.domain.an_bolts import AN_THREADS, shortest_for
 from server.domain.conformity import Finding, combined, judge
 from server.domain.parts._electrical import found, label_row, statement_row
 from server.domain.parts._kit import Case, Characteristic
 from server.domain.parts._threads import offered_thread
-from server.domain.quantities import INCH, Kind, as_decimal_text, write_both
+from server.domain.quantities import INCH, Kind, as_decimal_text, write_both, write_value
 from server.domain.sources import Source, Standing
 from server.domain.verdict import Concern, MeasureNext, Row, Verdict
 
@@ -65,12 +66,13 @@ def stack_row(case: Case) -> Row | None:
     if not size.is_measured:
         spread = doubt + (size.high - size.low) / 2
     finding = judge(over, spread, Fraction(0), None, case.probability).finding
+    better = _better(case, stack)
     if finding is Finding.DOES_NOT:
-        return _too_short(case, one, -over, wanted, offered, sources)
+        return _too_short(case, one, -over, wanted, offered, sources, better)
     way = take_up(over)
     if way is None:
         least = as_decimal_text(over, 2)
-        said = f"Grip is {least}\u202fmm longer than the stack, more than three washers take up; choose a shorter one."
+        said = f"Grip is {least}\u202fmm longer than the stack, more than three washers take up.{better}"
         return statement_row(
             case, one, Verdict.AGAINST, said, wanted=wanted, offered=offered, sources=sources, departs=True
         )
@@ -101,11 +103,31 @@ def stack_row(case: Case) -> Row | None:
     return statement_row(case, one, Verdict.JUDGED, said, wanted=wanted, offered=offered, sources=sources, departs=True)
 
 
+def _better(case: Case, stack: Fraction) -> str:
+    """Which AN bolt of the find's size covers this stack; "" where the find's thread is none of theirs."""
+    thread = offered_thread(case, "thread")
+    size = next(
+        (number for number, one in AN_THREADS.items() if thread is not None and one == thread.designation), None
+    )
+    bolt = shortest_for(size, stack) if size is not None else None
+    if bolt is None or bolt.grip is None:
+        return ""
+    return (
+        f" The shortest AN{bolt.size} that covers it is dash {bolt.dash}, grip {write_value(bolt.grip, Kind.LENGTH)}."
+    )
+
+
 def _too_short(
-    case: Case, one: Characteristic, short: Fraction, wanted: str, offered: str, sources: tuple[Source, ...]
+    case: Case,
+    one: Characteristic,
+    short: Fraction,
+    wanted: str,
+    offered: str,
+    sources: tuple[Source, ...],
+    better: str,
 ) -> Row:
     thread = offered_thread(case, "thread")
-    said = f"Grip is {as_decimal_text(short, 2)}\u202fmm shorter than the stack: thread bears in the hole."
+    said = f"Grip is {as_decimal_text(short, 2)}\u202fmm shorter than the stack: thread bears in the hole.{better}"
     if thread is not None and thread.pitch is not None and short <= MOST_THREADS * thread.pitch:
         turns = as_decimal_text(short / thread.pitch, 1)
         return statement_row(

@@ -4,7 +4,16 @@ from collections.abc import Iterable
 from dataclasses import replace
 from fractions import Fraction
 
-from server.domain.an_bolts import GRIP_TOLERANCE, LENGTH_OVER, LENGTH_UNDER, NUMBER_RULE, AnBolt, read_an_bolt
+from server.domain.an_bolts import (
+    GRIP_TABLE,
+    GRIP_TOLERANCE,
+    LENGTH_OVER,
+    LENGTH_UNDER,
+    NUMBER_RULE,
+    AnBolt,
+    nas_grip,
+    read_an_bolt,
+)
 from server.domain.demand import demand_for, standing_requirements
 from server.domain.errors import Unreadable
 from server.domain.offer import Basis, Statement
@@ -27,17 +36,25 @@ COVERED = frozenset(
 def bolt_rows(case: Case) -> Iterable[Row]:
     """All rows of a bolt that the general ones don't cover."""
     yield from _number_faults(case)
+    stated = case
     case = with_numbers_read(case)
     for key in ("thread", "shank_diameter", "grip", "length_under_head"):
         one = case.part_class.characteristic(key)
         assert one is not None
         row = thread_row(case, one) if key == "thread" else characteristic_row(case, one)
         if row is not None:
-            yield row
+            yield row if _is_stated(stated, case, key) else replace(row, sources=(*row.sources, GRIP_TABLE))
     for extra in (_enters(case), stack_row(case)):
         if extra is not None:
             yield extra
     yield from strength_rows(case)
+
+
+def _is_stated(stated: Case, case: Case, key: str) -> bool:
+    """False where a number had to say this for the original or the find."""
+    wanted = {one.characteristic for one in stated.wanted.requirements}
+    added = key not in wanted and any(one.characteristic == key for one in case.wanted.requirements)
+    return not added and stated.statement(key) is case.statement(key)
 
 
 def _number_faults(case: Case) -> Iterable[Row]:
@@ -80,45 +97,53 @@ def with_numbers_read(case: Case) -> Case:
     """The case with what AN numbers on either side say, where nothing else was said of it."""
     wanted, offered = case.wanted, case.offered
     standing, _ = standing_requirements(case, "standard_number")
-    ours, theirs = _bolt(_wanted_number(case)), _bolt(_offered_number(case))
-    if ours is not None:
+    ours, theirs = _said_by(_wanted_number(case)), _said_by(_offered_number(case))
+    if ours:
         known = {one.characteristic for one in wanted.requirements}
         number = standing[0]
         added = [
             Requirement(key, Form.LIMITS if quantity else Form.EXACTLY, text, quantity, words=words, layer=number.layer,
                         known=number.known)
-            for key, text, quantity, words in _said_by(ours)
+            for key, text, quantity, words in ours
             if key not in known
         ]  # fmt: skip
         wanted = replace(wanted, requirements=(*wanted.requirements, *added))
-    if theirs is not None:
+    if theirs:
         known = {one.characteristic for one in offered.statements}
         # the number names the nominal shank; what the piece has is for the micrometer
         claims = [
             Statement(key, Basis.CLAIMED, text, quantity, words)
-            for key, text, quantity, words in _said_by(theirs)
+            for key, text, quantity, words in theirs
             if key not in known and key != "shank_diameter"
         ]
         offered = replace(offered, statements=(*offered.statements, *claims))
     return replace(case, wanted=wanted, offered=offered)
 
 
-def _said_by(bolt: AnBolt) -> list[tuple[str, str, Quantity | None, tuple[str, ...]]]:
-    said: list[tuple[str, str, Quantity | None, tuple[str, ...]]] = [
+Said = tuple[str, str, Quantity | None, tuple[str, ...]]
+"""Characteristic, text, size and words."""
+
+
+def _said_by(number: str) -> list[Said]:
+    bolt = _bolt(number)
+    if bolt is None:
+        grip = nas_grip(number)
+        return [] if grip is None else [("grip", *_length(number, grip, None, None), ())]
+    said: list[Said] = [
         ("thread", f"{bolt.thread} by {bolt.number}", None, (bolt.thread.designation,)),
-        ("shank_diameter", *_length(bolt, bolt.diameter, None, None), ()),
+        ("shank_diameter", *_length(bolt.number, bolt.diameter, None, None), ()),
     ]
     if bolt.material == "steel":
         said.append(("strength_class", f"AN steel by {bolt.number}", None, ("AN steel",)))
     if bolt.grip is not None:
-        said.append(("grip", *_length(bolt, bolt.grip, GRIP_TOLERANCE, GRIP_TOLERANCE), ()))
+        said.append(("grip", *_length(bolt.number, bolt.grip, GRIP_TOLERANCE, GRIP_TOLERANCE), ()))
     if bolt.length_under_head is not None:
-        said.append(("length_under_head", *_length(bolt, bolt.length_under_head, LENGTH_UNDER, LENGTH_OVER), ()))
+        said.append(("length_under_head", *_length(bolt.number, bolt.length_under_head, LENGTH_UNDER, LENGTH_OVER), ()))
     return said
 
 
-def _length(bolt: AnBolt, value: Fraction, under: Fraction | None, over: Fraction | None) -> tuple[str, Quantity]:
-    text = f"{write_value(value, Kind.LENGTH, 4, unit='in')} by {bolt.number}"
+def _length(number: str, value: Fraction, under: Fraction | None, over: Fraction | None) -> tuple[str, Quantity]:
+    text = f"{write_value(value, Kind.LENGTH, 4, unit='in')} by {number}"
     low = value - under if under is not None else None
     high = value + over if over is not None else None
     return text, Quantity(Kind.LENGTH, value, "in", text, low, high)

@@ -10,7 +10,7 @@ from server.domain.sources import Source, common_practice
 from server.domain.specification import Weight
 from server.domain.verdict import Concern, MeasureNext, Row, Verdict
 
-CONDITION_KEYS = frozenset({"cracks", "inspection", "corrosion", "repair", "hand"})
+CONDITION_KEYS = frozenset({"cracks", "corrosion", "repair", "hand"})
 """Characteristics whose rows this module writes."""
 
 METHODS = Source("AC 43.13-1B", "chapter 5, Table 5-1", "8 Sep 1998")
@@ -36,6 +36,11 @@ def condition_rows(case: Case) -> Iterator[Row]:
 
 def _is_used(case: Case) -> bool:
     return case.offered.origin in _USED
+
+
+def is_asked(case: Case, key: str) -> bool:
+    """Does any requirement speak of this?"""
+    return any(one.characteristic == key for one in case.wanted.requirements)
 
 
 def _row(
@@ -93,7 +98,7 @@ def _crack_test(metal: str) -> tuple[MeasureNext, Source]:
 def crack_rows(case: Case) -> Iterator[Row]:
     """Cracks: a look is no test, and nothing said is nothing known."""
     said = case.statement("cracks")
-    if said is None and not (_is_used(case) or case.part_class.key in _ALWAYS):
+    if said is None and not (_is_used(case) or case.part_class.key in _ALWAYS or is_asked(case, "cracks")):
         return
     metal = metal_of(case)
     test, rule = _crack_test(metal)
@@ -131,8 +136,8 @@ def _tested(case: Case, said: Statement, test: MeasureNext) -> Row:
         return _row(case, "cracks", "none", Verdict.PROVEN, f"{label}.{misses}", (METHODS,))
     if papers:
         assumption = "the report is for this very piece and names method and inspector"
-        sentence = f"{label}, by a report.{misses}"
-        return _row(case, "cracks", "none", Verdict.PROVEN, sentence, (METHODS,), assumption=assumption)
+        sentence = f"{label}, by a report that a person holds against the piece.{misses}"
+        return _row(case, "cracks", "none", Verdict.JUDGED, sentence, (METHODS,), assumption=assumption)
     sentence = f"claimed: {label}; no report is with it."
     return _row(case, "cracks", "none", Verdict.OPEN, sentence, (METHODS, CLAIM_RULE), measure=test)
 
@@ -140,7 +145,9 @@ def _tested(case: Case, said: Statement, test: MeasureNext) -> Row:
 def corrosion_rows(case: Case) -> Iterator[Row]:
     """Corrosion: how deep decides, and paint hides it."""
     said = case.statement("corrosion")
-    if case.part_class.characteristic("corrosion") is None or (said is None and not _is_used(case)):
+    if case.part_class.characteristic("corrosion") is None:
+        return
+    if said is None and not _is_used(case) and not is_asked(case, "corrosion"):
         return
     strip = MeasureNext("corrosion", "Take the finish off and look; gauge what is left", "eye, calliper", 2)
     word = case.word("corrosion")
@@ -173,7 +180,7 @@ def corrosion_rows(case: Case) -> Iterator[Row]:
 def repair_rows(case: Case) -> Iterator[Row]:
     """What was done to it before: bushes, welds, straightening."""
     said = case.statement("repair")
-    if said is None or case.part_class.characteristic("repair") is None:
+    if (said is None and not is_asked(case, "repair")) or case.part_class.characteristic("repair") is None:
         return
     word = case.word("repair")
     look = MeasureNext("repair", "Strip it and look for bushes, welds, plugs and hammer marks", "eye, magnifier", 2)
@@ -181,7 +188,7 @@ def repair_rows(case: Case) -> Iterator[Row]:
     treated = meaning.alloy[:1] in {"2", "7"} and len(meaning.alloy) == 4 and metal_of(case) == "aluminium"
     match word:
         case "none":
-            verdict = Verdict.PROVEN if said.basis is Basis.MEASURED else Verdict.OPEN
+            verdict = Verdict.PROVEN if said and said.basis is Basis.MEASURED else Verdict.OPEN
             sentence, rule = "none found." if verdict is Verdict.PROVEN else "none, by its claim.", CLAIM_RULE
         case "welded" if treated:
             verdict = Verdict.AGAINST
@@ -195,7 +202,7 @@ def repair_rows(case: Case) -> Iterator[Row]:
             sentence = "bent back: it may be cracked and holds stress; where its true shape is not known it is refused."
         case "bushed" | "patched":
             verdict, rule = Verdict.JUDGED, common_practice("an earlier repair is looked at again before it is trusted")
-            sentence = f"{said.text}: a person judges fit, edge and what is left round it."
+            sentence = f"{said.text if said else word}: a person judges fit, edge and what is left round it."
         case _:
             verdict, sentence, rule = Verdict.OPEN, "nobody has said whether it was repaired.", CLAIM_RULE
     yield _row(case, "repair", "none", verdict, sentence, (rule,), measure=look if verdict is Verdict.OPEN else None)

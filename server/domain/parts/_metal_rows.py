@@ -74,7 +74,7 @@ def casting_factor_rows(case: Case) -> Iterator[Row]:
         if critical and least < Fraction(3, 2):
             sentence += " Under 1.5 three samples are tested as well."
     yield Row(
-        "inspection",
+        "casting_factor",
         "Casting factor",
         Concern.STRENGTH,
         case.weight(Concern.STRENGTH),

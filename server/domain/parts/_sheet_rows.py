@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from server.domain.designations import resolve
 from server.domain.offer import Basis, Origin
+from server.domain.parts._condition import is_asked
 from server.domain.parts._kit import Case
 from server.domain.rows import offered_text
 from server.domain.sources import Source, common_practice
@@ -82,7 +83,8 @@ def _treatment_rows(case: Case) -> Iterator[Row]:
     said, word = case.statement("heat_treatment"), case.word("heat_treatment")
     found = resolve(case.word("material"), "sheet")
     treatable = found.alloy[:1] in {"2", "6", "7"} and len(found.alloy) == 4 and found.temper != "O"
-    if said is None and not (treatable and case.wanted.use.flies and case.offered.origin in _ASKED_OF):
+    expected = treatable and case.wanted.use.flies and case.offered.origin in _ASKED_OF
+    if said is None and not expected and not is_asked(case, "heat_treatment"):
         return
     claimed = said is not None and said.basis is Basis.CLAIMED
     rule = HEAT_RULE

@@ -6,7 +6,8 @@ from fractions import Fraction
 from math import pi, sqrt
 
 from server.domain.conformity import Finding, judge
-from server.domain.designations import Found, Meaning, resolve
+from server.domain.designations import resolve
+from server.domain.material_meaning import Found, Meaning
 from server.domain.material_table import Properties, lines_for
 from server.domain.materials import counts_as_same, forms_of, thickness_key
 from server.domain.offer import Basis

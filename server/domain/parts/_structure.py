@@ -2,6 +2,7 @@
 
 from fractions import Fraction
 
+from server.domain.parts._characteristics import METAL_FINISH
 from server.domain.parts._kit import Characteristic, Choice
 from server.domain.quantities import Kind
 from server.domain.verdict import Concern
@@ -138,6 +139,12 @@ FINISH = Characteristic(
     "Surface finish",
     Concern.FUNCTION,
     help="Plating, anodising, primer, paint or bare: it decides what touches what.",
+    choices=(
+        *METAL_FINISH,
+        Choice("hard anodised", "Hard anodised", ("hard anodized", "harteloxiert", "anodisation dure")),
+        Choice("primed", "Primed", ("primer", "grundiert", "apprêté")),
+        Choice("varnished", "Varnished", ("varnish", "doped", "Klarlack", "verni")),
+    ),
 )
 LOOK = Characteristic("look", "Look once fitted", Concern.APPEARANCE, judged=True)
 

@@ -5,6 +5,7 @@ from fractions import Fraction
 from math import cos, radians, sin, tan
 
 from server.domain.drawing import Circle, Dimension, Drawing, Label, Path, Shape, Step, line, polygon
+from server.domain.parts._bend_rows import blank_length
 from server.domain.parts._kit import Case
 from server.domain.quantities import Kind, write_value
 
@@ -214,7 +215,9 @@ def bent_drawing(case: Case) -> Drawing | None:
     first = sizes["leg_a"]
     marks: list[Shape] = [Dimension(-first, sizes["thickness"] * 4, 0, sizes["thickness"] * 4, _mm(first))]
     radius = f", inside radius {_mm(sizes['bend_radius'])}" if "bend_radius" in sizes else ", drawn with a sharp bend"
-    words = f"{said} Legs {_mm(first)} and {_mm(sizes['leg_b'])}, sheet {_mm(sizes['thickness'])}{radius}."
+    blank = blank_length(case)
+    made_of = f" As wanted: {blank}." if blank else ""
+    words = f"{said} Legs {_mm(first)} and {_mm(sizes['leg_b'])}, sheet {_mm(sizes['thickness'])}{radius}.{made_of}"
     return Drawing("End view of the bend", words, (*shapes, *marks))
 
 

@@ -7,6 +7,7 @@ from server.domain.demand import demand_for, standing_requirements
 from server.domain.offer import Basis, Statement
 from server.domain.parts._kinds import where_from
 from server.domain.parts._kit import Case, Characteristic, Check
+from server.domain.quantities import as_decimal_text
 from server.domain.rows import CLAIM_RULE, judge_words, missing_offer, missing_original, offered_text, with_demand
 from server.domain.sources import method
 from server.domain.threads import (
@@ -15,6 +16,7 @@ from server.domain.threads import (
     Differs,
     Thread,
     Tool,
+    crest_limits,
     differences,
     listed_threads,
     read_thread,
@@ -207,7 +209,7 @@ def _differs(
     by_sight = {Differs.HAND, Differs.STARTS} & {difference.what for difference in told}
     if not by_sight and not tools & {Tool.CALLIPER, Tool.PITCH_GAUGE}:
         settle = " and ".join(sorted(tools))
-        said.append(f"Calliper and pitch gauge can't tell these two apart; a {settle} does.")
+        said.append(f"Calliper and pitch gauge can't tell these two apart; a {settle} does.{_crests(wanted, offered)}")
     return replace(
         blank,
         verdict=Verdict.AGAINST,
@@ -216,6 +218,19 @@ def _differs(
         caution=FORCED,
         departs=True,
     )
+
+
+def _crests(*threads: Thread) -> str:
+    """How wide real crests of both are; "" where the limits of one are not known."""
+    limits = [crest_limits(thread) for thread in threads]
+    if None in limits:
+        return ""
+    ranges = [
+        f"{thread} {as_decimal_text(found[0], 3)} to {as_decimal_text(found[1], 3)}"
+        for thread, found in zip(threads, limits, strict=True)
+        if found is not None
+    ]
+    return f" Good crests: {', '.join(ranges)}\u202fmm."
 
 
 def _gauge(one: Characteristic, wanted: Thread) -> MeasureNext:

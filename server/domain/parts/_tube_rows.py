@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from server.domain.designations import resolve
 from server.domain.offer import Basis, Origin
-from server.domain.parts._condition import metal_of
+from server.domain.parts._condition import is_asked, metal_of
 from server.domain.parts._kit import Case
 from server.domain.rows import offered_text
 from server.domain.sources import Source, common_practice
@@ -86,7 +86,7 @@ def _seam_rows(case: Case) -> Iterator[Row]:
 
 def _dent_rows(case: Case) -> Iterator[Row]:
     said, word = case.statement("dents"), case.word("dents")
-    if said is None and case.offered.origin not in _USED:
+    if said is None and case.offered.origin not in _USED and not is_asked(case, "dents"):
         return
     look = MeasureNext("dents", "Feel along it and hold a straight edge to it", "eye, steel rule", 1)
     claimed = said is not None and said.basis is Basis.CLAIMED
@@ -105,7 +105,8 @@ def _dent_rows(case: Case) -> Iterator[Row]:
 
 def _inside_rows(case: Case) -> Iterator[Row]:
     said, word = case.statement("inside"), case.word("inside")
-    if said is None and (case.offered.origin not in _USED or metal_of(case) not in {"steel", ""}):
+    expected = case.offered.origin in _USED and metal_of(case) in {"steel", ""}
+    if said is None and not expected and not is_asked(case, "inside"):
         return
     gauge = MeasureNext("inside", "Look in with a light, tap along it, gauge the wall", "thickness gauge", 3)
     claimed = said is not None and said.basis is Basis.CLAIMED

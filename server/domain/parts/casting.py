@@ -1,5 +1,7 @@
 """Castings: brackets, lugs, seat buckets, housings. One file, one part class."""
 
+from fractions import Fraction
+
 from server.domain.galvanic_rows import galvanic_rows
 from server.domain.hazards import hazard_rows
 from server.domain.offer import Evidence, Offered, Origin
@@ -144,7 +146,7 @@ PART_CLASS = PartClass(
         length("width_over_all", "Width over all"),
         length("height_over_all", "Height over all"),
         length("bore", "Bore"),
-        Characteristic("holes", "Number of holes", Concern.FIT, Kind.COUNT),
+        Characteristic("holes", "Number of holes", Concern.FIT, Kind.COUNT, plausible=(Fraction(1), Fraction(100))),
         HAND,
         MASS,
         CRACKS,

@@ -1,5 +1,7 @@
 """Forged and machined fittings: wing-root fittings, strut ends, hinge brackets."""
 
+from fractions import Fraction
+
 from server.domain.casting_factor import RULE as FACTOR_RULE
 from server.domain.galvanic_rows import galvanic_rows
 from server.domain.hazards import hazard_rows
@@ -125,7 +127,7 @@ PART_CLASS = PartClass(
         length("width_over_all", "Width over all"),
         length("height_over_all", "Height over all"),
         length("bore", "Bore"),
-        Characteristic("holes", "Number of holes", Concern.FIT, Kind.COUNT),
+        Characteristic("holes", "Number of holes", Concern.FIT, Kind.COUNT, plausible=(Fraction(1), Fraction(100))),
         Characteristic(
             "grain_flow",
             "Grain flow",

@@ -69,6 +69,7 @@ LOAD = Characteristic(
         Choice("stiffness", "stiffness, buckling", ("stiffness", "buckling", "compression")),
         Choice("none", "next to nothing", ("fairing", "cover", "not structural")),
     ),
+    of_place=True,
 )
 
 _SKIN = (wants("material", "2024-T3"), wants("thickness", size(Kind.LENGTH, "0.8")), wants("load", "tension"))

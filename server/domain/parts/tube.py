@@ -56,6 +56,7 @@ LOAD = Characteristic(
         Choice("none", "next to nothing", ("conduit", "spacer", "not structural")),
         Choice("not known", "not known", ("unknown",)),
     ),
+    of_place=True,
 )
 INSIDE = Characteristic(
     "inside",

@@ -111,9 +111,11 @@ def _show(
     withdrawing: Form | None = None,
     status: int = 200,
 ) -> Response:
-    sheet = steps.get_step_sheet(store, number, store.clock().date())
+    today = store.clock().date()
+    sheet = steps.get_step_sheet(store, number, today)
     context = {
         "sheet": sheet,
+        "today": today,
         "step": sheet.line.step,
         "held_up": steps.standing_in_the_way(sheet),
         "finishing": finishing or Form(prefix="done"),
