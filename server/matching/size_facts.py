@@ -3,6 +3,7 @@
 import re
 from collections.abc import Iterator
 from dataclasses import replace
+from fractions import Fraction
 
 from server.domain.parts import part_classes
 from server.domain.quantities import Kind

@@ -9,9 +9,9 @@ table refreshed now and then.
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import cast
 
-from sqlalchemy import Connection, bindparam, text
+from sqlalchemy import Boolean, ColumnElement, Connection, bindparam, column, func, select, table, text
 from sqlalchemy.orm import Session
 
 SQLITE, POSTGRES = "sqlite", "postgresql"
@@ -87,38 +87,35 @@ class Scope:
     part_class: str = ""
     aeroplane_id: int | None = None
 
-    def values(self) -> dict[str, Any]:
-        """The parameters of the scope's condition; None asks nothing."""
-        return {
-            "kind": self.kind,
-            "any_state": not self.open_only,
-            "part_class": self.part_class,
-            "aeroplane_id": self.aeroplane_id,
-        }
+    def conditions(self) -> list[ColumnElement[bool]]:
+        """What a row must meet to be seen."""
+        found = [_ROW.c.kind == self.kind]
+        if self.open_only:
+            found.append(_ROW.c.is_open)
+        if self.part_class:
+            found.append(_ROW.c.part_class == self.part_class)
+        if self.aeroplane_id is not None:
+            found.append(_ROW.c.aeroplane_id == self.aeroplane_id)
+        return found
 
 
-_SCOPE = """ r.kind = :kind AND (r.is_open OR :any_state)
-    AND (:part_class = '' OR r.part_class = :part_class)
-    AND (CAST(:aeroplane_id AS BIGINT) IS NULL OR r.aeroplane_id = CAST(:aeroplane_id AS BIGINT)) """
-_SIZE = text("SELECT count(*) FROM search_row r WHERE" + _SCOPE)
-_ROWS = text("SELECT r.subject_id, r.tokens, r.row FROM search_row r WHERE" + _SCOPE)
-_PROPOSE = {
-    SQLITE: text(
-        "SELECT r.subject_id, r.tokens, r.row FROM search_fts f JOIN search_row r ON r.id = f.rowid"
-        " WHERE f.search_fts MATCH :wanted AND" + _SCOPE + "ORDER BY f.rowid DESC LIMIT :most"
-    ),
-    POSTGRES: text(
-        "SELECT r.subject_id, r.tokens, r.row FROM search_row r"
-        " WHERE r.vector @@ CAST(:wanted AS tsquery) AND" + _SCOPE + "LIMIT :most"
-    ),
+_ROW = table(
+    "search_row",
+    *(column(name) for name in ("id", "kind", "subject_id", "part_class", "aeroplane_id", "tokens", "row")),
+    column("is_open", Boolean),
+)
+_FULL_TEXT = table("search_fts", column("rowid"))
+_SEEN = select(_ROW.c.subject_id, _ROW.c.tokens, _ROW.c.row)
+_PROPOSED = {
+    SQLITE: select(_ROW.c.subject_id, _ROW.c.tokens, _ROW.c.row)
+    .join_from(_FULL_TEXT, _ROW, _ROW.c.id == _FULL_TEXT.c.rowid)
+    .where(text("search_fts MATCH :wanted"))
+    .order_by(_FULL_TEXT.c.rowid.desc()),
+    POSTGRES: _SEEN.where(text("search_row.vector @@ CAST(:wanted AS tsquery)")),
 }
 _COUNTS = {
-    SQLITE: text("SELECT term, doc FROM search_vocab WHERE term IN :tokens").bindparams(
-        bindparam("tokens", expanding=True)
-    ),
-    POSTGRES: text("SELECT token, docs FROM search_count WHERE token IN :tokens").bindparams(
-        bindparam("tokens", expanding=True)
-    ),
+    SQLITE: text("SELECT term, doc FROM search_vocab WHERE term IN :tokens"),
+    POSTGRES: text("SELECT token, docs FROM search_count WHERE token IN :tokens"),
 }
 
 
@@ -127,16 +124,17 @@ class SearchIndex:
 
     def __init__(self, connection: Connection | Session, scope: Scope) -> None:
         self._connection = connection
-        self._values = scope.values()
+        self._conditions = scope.conditions()
         self._dialect = _dialect(connection)
 
     def size(self) -> int:
         """How many rows the scope holds."""
-        return int(self._connection.execute(_SIZE, self._values).scalar_one())
+        statement = select(func.count()).select_from(_ROW).where(*self._conditions)
+        return int(self._connection.execute(statement).scalar_one())
 
     def rows(self) -> Sequence[tuple[int, str, bytes]]:
         """All rows of the scope: subject, tokens, packed sizes."""
-        return cast("Sequence[tuple[int, str, bytes]]", self._connection.execute(_ROWS, self._values).all())
+        return cast("Sequence[tuple[int, str, bytes]]", self._connection.execute(_SEEN.where(*self._conditions)).all())
 
     def propose(self, groups: list[list[str]], limit: int) -> Sequence[tuple[int, str, bytes]]:
         """Rows that hold at least one token of every group, at most so many, the newest first on SQLite."""
@@ -146,7 +144,8 @@ class SearchIndex:
             return []
         either, both = (" OR ", " AND ") if self._dialect == SQLITE else (" | ", " & ")
         question = both.join("(" + either.join(self._quoted(token) for token in group) + ")" for group in wanted)
-        found = self._connection.execute(_PROPOSE[self._dialect], {**self._values, "wanted": question, "most": limit})
+        statement = _PROPOSED[self._dialect].where(*self._conditions).limit(limit)
+        found = self._connection.execute(statement, {"wanted": question})
         return cast("Sequence[tuple[int, str, bytes]]", found.all())
 
     def doc_counts(self, tokens: Iterable[str]) -> Mapping[str, int]:
@@ -154,7 +153,9 @@ class SearchIndex:
         wanted = sorted(set(tokens))
         if not wanted:
             return {}
-        found = self._connection.execute(_COUNTS[self._dialect], {"tokens": wanted})
+        found = self._connection.execute(
+            _COUNTS[self._dialect].bindparams(bindparam("tokens", expanding=True)), {"tokens": wanted}
+        )
         return {one[0]: int(one[1]) for one in found}
 
     def _quoted(self, token: str) -> str:

@@ -5,9 +5,9 @@
     python tests/bench/bench_matching.py --sizes 1000
     python tests/bench/bench_matching.py --postgres postgresql://user@host/database
 
-The PostgreSQL database is filled and emptied. Right answers are all needs that agree with every fact the find states, so
-equal needs are no mistakes. Time is wall time of the search call alone; the
-reading of the find's text is shown by itself.
+The PostgreSQL database is filled and emptied. Right answers are all needs that
+agree with every fact the find states, so equal needs are no mistakes. Time is
+wall time of the search with the reading of the find.
 """
 
 import argparse
