@@ -6,6 +6,8 @@ which rule it followed and where that rule comes from.
 
 from collections.abc import Iterable
 
+from server.domain.galvanic_rows import galvanic_rows
+from server.domain.hazards import hazard_rows
 from server.domain.offer import Offered
 from server.domain.parts import GENERAL, part_class
 from server.domain.parts._kit import Case, PartClass
@@ -28,6 +30,9 @@ def compare(wanted: Wanted, offered: Offered, strictness: Strictness | None = No
     rows = [_kind_row(case), *_general_rows(case)]
     for check in needed.checks:
         rows.extend(check(case))
+    # what eats its neighbour, and what can hurt somebody, concerns every class
+    held = {row.key for row in rows}
+    rows.extend(row for row in (*galvanic_rows(case), *hazard_rows(case)) if row.key not in held)
     ordered = _in_order(rows, needed)
     outcome, decided_by = _whole(ordered)
     if not offered.statements and outcome in {Outcome.LIKE_FOR_LIKE, Outcome.WITH_REASONS}:

@@ -15,7 +15,9 @@ from server.domain.galvanic import (
     surface_of,
 )
 from server.domain.material_meaning import Found, Resolution
+from server.domain.offer import Basis, Evidence
 from server.domain.parts._kit import Case
+from server.domain.rivet_strength import alloy_of
 from server.domain.sources import Source, common_practice
 from server.domain.verdict import Concern, MeasureNext, Row, Verdict
 
@@ -29,11 +31,14 @@ def galvanic_rows(case: Case) -> Iterator[Row]:
     """The find against everything that its place says it touches."""
     said = case.statement("material")
     touched = _touched(case)
-    if not touched:
+    if not touched or case.part_class.characteristic("material") is None:
         return
-    find = resolve(said.words[0] if said and said.words else said.text if said else "")
+    if said is None and not case.wanted_word("material"):
+        # nothing is said of either metal: the material itself is asked for first
+        return
+    find = _metal(said.words[0] if said and said.words else said.text if said else "", case)
     finish = _finish(case, wanted=False)
-    original = resolve(case.wanted_word("material"))
+    original = _metal(case.wanted_word("material"), case)
     before = surface_of(original, _finish(case, wanted=True))
     for number, (name, text) in enumerate(touched, start=1):
         neighbour = resolve(text)
@@ -48,6 +53,12 @@ def galvanic_rows(case: Case) -> Iterator[Row]:
             yield _unknown(case, key, label, text, find, is_neighbour=other is None)
         else:
             yield _judged(case, key, label, text, couple(mine, other), couple(before, other) if before else None)
+
+
+def _metal(text: str, case: Case) -> Resolution:
+    """The metal of a designation; on a rivet also of its code letters ("AD")."""
+    rivet = alloy_of(text) if "rivet" in case.part_class.key else None
+    return resolve(rivet.designation if rivet else text)
 
 
 def _touched(case: Case) -> list[tuple[str, str]]:
@@ -95,9 +106,15 @@ def _unknown(case: Case, key: str, label: str, text: str, find: Resolution, *, i
 def _judged(case: Case, key: str, label: str, text: str, pair: Couple, before: Couple | None) -> Row:
     same_as_before = before is not None and {before.one.key, before.other.key} == {pair.one.key, pair.other.key}
     verdict, sentence, more = _verdict(case, pair, same_as_before=same_as_before)
-    needs_care = verdict is not Verdict.PROVEN and not pair.is_insulated
+    said = case.statement("material")
+    on_paper = bool({Evidence.CERTIFICATE, Evidence.TEST} & set(case.offered.evidence))
+    if verdict is Verdict.PROVEN and (said is None or said.basis is Basis.CLAIMED) and not on_paper:
+        verdict, sentence = Verdict.OPEN, "So it is claimed; nobody here has told the metal yet."
+    needs_care = pair.has_magnesium and verdict is not Verdict.PROVEN and not pair.is_insulated
     measure = None
-    if verdict is Verdict.OPEN:
+    if verdict is Verdict.OPEN and said is not None and said.basis is Basis.CLAIMED and pair.is_similar:
+        measure = MeasureNext("material", "Find out what metal it is, and its plating", "magnet, file, analysis", 2)
+    elif verdict is Verdict.OPEN:
         measure = MeasureNext(key, f"Say how it is kept apart from {text}", "drawing or a person's decision", 1)
     return Row(
         key,
@@ -109,7 +126,7 @@ def _judged(case: Case, key: str, label: str, text: str, pair: Couple, before: C
         verdict,
         f"{pair.one.name.capitalize()} on {pair.other.name}: {said_of(pair)}. {sentence}".strip(),
         sources=(*sources_of(pair), *more),
-        caution=_MAGNESIUM_CAUTION if pair.has_magnesium and needs_care else "",
+        caution=_MAGNESIUM_CAUTION if needs_care else "",
         departs=verdict is not Verdict.PROVEN,
         measure=measure,
     )

@@ -103,6 +103,9 @@ def offered_words(offered: Offered) -> tuple[str, ...]:
     return tuple(dict.fromkeys([offered.name, *said]))
 
 
+MADE_OF = ("material", "stuff", "coating", "fibre", "filling", "compound", "insulation_material", "body_material")
+"""Characteristics that say what a thing is made of, over all classes."""
+
 _OLD = {Origin.REPAIRED, Origin.SALVAGED, Origin.OLD_STOCK, None}
 _RULE = common_practice("what hurts people is not fitted again because it was there before")
 
@@ -136,7 +139,7 @@ def _row(case: Case, hazard: Hazard, *, is_original: bool, is_offered: bool) -> 
     elif is_offered:
         verdict = Verdict.JUDGED
         sentence = f"The find is or holds {hazard.name}; whoever signs answers for how it is worked and kept."
-    elif case.statement("material") is None and hazard.bases:
+    elif hazard.bases and not any(case.statement(key) for key in MADE_OF):
         verdict = Verdict.OPEN
         sentence = f"The original is or holds {hazard.name}, and what the find is made of is not known."
         measure = MeasureNext("material", "Find out what the find is made of", "tag, certificate or laboratory", 4)

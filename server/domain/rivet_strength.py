@@ -12,8 +12,8 @@ from math import pi
 
 from server.domain import rivet_sources as src
 from server.domain.designations import resolve
-from server.domain.material_meaning import Found
 from server.domain.joints import inch_of, nominal_inch
+from server.domain.material_meaning import Found
 from server.domain.material_table import ValueClass, lines_for
 from server.domain.parts._kit import fold_word
 from server.domain.quantities import INCH, UNITS

@@ -4,7 +4,7 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from server.domain.quantities import BASE_UNIT, Kind, as_decimal_text, write_value
-from server.matching.facts import PITCH, Meaning, SizeFact
+from server.matching.facts import PIPE, PITCH, Meaning, SizeFact
 from server.matching.folding import key_of, words_of
 from server.matching.index import RowSize
 from server.matching.lexicon import Lexicon, standard_lexicon
@@ -151,8 +151,8 @@ def _size_sentence(reason: Reason, said: str) -> str:
 
 def _role(mine: SizeFact, other: RowSize | None) -> str:
     role = mine.role or (other.role if other else "")
-    if mine.kind == PITCH:
-        return ", pitch"
+    if mine.kind in {PITCH, PIPE}:
+        return ", pitch" if mine.kind == PITCH else ", pipe thread"
     return f", {ROLE_LABELS[role]}" if role in ROLE_LABELS else ""
 
 
@@ -172,6 +172,8 @@ def _their_value(other: RowSize) -> str:
 def _value(value: float, kind: str) -> str:
     if kind == PITCH:
         return f"{as_decimal_text(_fraction(value), 3)}\u202fmm"
+    if kind == PIPE:
+        return f"{as_decimal_text(_fraction(value) / Fraction(254, 10), 3)}\u202fin nominal"
     if kind in BASE_UNIT:
         return write_value(_fraction(value), Kind(kind))
     return f"{value:g}"

@@ -11,6 +11,9 @@ Span = tuple[int, int]
 PITCH = "thread pitch"
 """Kind of a size that is a thread's pitch in mm; a major diameter is a length."""
 
+PIPE = "pipe thread size"
+"""Kind of a pipe thread's nominal size, which no rule can measure; compared with its like only."""
+
 
 @dataclass(frozen=True, slots=True)
 class Meaning:

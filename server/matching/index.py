@@ -16,11 +16,11 @@ from typing import NamedTuple
 from server.domain.quantities import Kind
 from server.domain.reading_words import ROLES
 from server.matching.designators import designator_form, misread_form
-from server.matching.facts import PITCH, Facts, SizeFact
+from server.matching.facts import PIPE, PITCH, Facts, SizeFact
 from server.matching.folding import key_of, loose, words_of
 from server.matching.lexicon import Lexicon, Type, standard_lexicon
 
-VERSION = 1
+VERSION = 2
 """Raise it when the reading, the lexicon or the layout changes: rows of another version are stale and are read anew."""
 
 LETTER: dict[str, str] = {
@@ -34,7 +34,7 @@ LETTER: dict[str, str] = {
 FINE, COARSE = 0.02, 0.08
 """Width of a size token's step, in natural logarithm: about 2 % and 8 %."""
 
-KINDS: tuple[str, ...] = (*(str(kind) for kind in Kind), PITCH)
+KINDS: tuple[str, ...] = (*(str(kind) for kind in Kind), PITCH, PIPE)
 _CODE = {kind: code for code, kind in enumerate(KINDS)}
 _ROLE_CODE = {role: code for code, role in enumerate(ROLES)}
 _NO_ROLE = _ROLE_CODE[""]
@@ -109,7 +109,11 @@ def number_forms(form: str) -> tuple[str, ...]:
 def number_beginnings(typed: str) -> tuple[str, ...]:
     """Where a number as typed may be cut short: AN470AD4-6 → AN470, AN470AD, AN470AD4; four signs at least."""
     found, said = [], ""
-    for piece in _STEP.findall(typed.upper())[:-1]:
+    pieces = _STEP.findall(typed.upper())
+    if pieces and len(pieces[-1]) >= 5:
+        pieces.append(pieces.pop()[:-1])
+        pieces.append("")  # a long last figure: all but its last sign
+    for piece in pieces[:-1]:
         said += piece
         if len(said) >= 4:
             found.append(designator_form(said))
@@ -137,7 +141,7 @@ def tokens_of(facts: Facts, lexicon: Lexicon | None = None) -> list[str]:
                     found[token_of("c", part_class)] = None
                 if meaning.is_head:
                     found[token_of("h", concept)] = None
-        if counts and meaning.span is not None:
+        if counts and meaning.span is not None and meaning.language != "number":
             for word, _, _ in words_of(meaning.text):
                 found["w" + loose(key_of(word))] = None
     if facts.part_class:

@@ -103,6 +103,16 @@ class Lexicon:
         return found
 
     @cached_property
+    def spelt(self) -> frozenset[str]:
+        """Every single word that stands in a phrase, and every phrase run together: what a misspelt word may be."""
+        words = {key_of(word) for phrase in self.written.values() for word, _, _ in words_of(phrase)}
+        return frozenset(words | set(self.senses))
+
+    def knows(self, key: str) -> bool:
+        """Is this word spelt right, or at least right but for doubled letters and endings?"""
+        return any(form in self.spelt for form in singulars(key)) or bool(self.senses_of((key,)))
+
+    @cached_property
     def _asked(self) -> dict[tuple[str, ...], tuple[Sense, ...]]:
         return {}
 

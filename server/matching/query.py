@@ -136,8 +136,11 @@ def _exact(form: str) -> frozenset[str]:
 
 def _items(facts: Facts, lexicon: Lexicon, info: Callable[[frozenset[str]], float]) -> Iterator[Item]:
     seen: set[tuple[str, ...]] = set()
+    numbers = {one.span for one in facts.designators if one.span}
     for meaning in facts.meanings:
         if not meaning.concepts:
+            if meaning.span in numbers:
+                continue  # counted as a part number
             tokens = frozenset(_words(meaning.text))
             told = info(tokens) * (BARE_NUMBER if meaning.key.isdigit() else 1.0)
             yield Item("word", meaning, (), tokens, frozenset(), frozenset(), told)

@@ -7,6 +7,8 @@ spelling. What nobody knows stays a word.
 
 import re
 from collections.abc import Iterable
+from collections.abc import Set as AbstractSet
+from dataclasses import replace
 from functools import lru_cache
 
 from server.domain.parts import part_classes
@@ -29,21 +31,43 @@ MOST_MEANINGS = 60
 CONNECTORS = word_list("little")
 """Little words of several languages: what stands behind them is what the part goes with; none is a word to compare."""
 _BREAK = re.compile(r"[,;|()\n\r:/]|\s[-–—]\s")
+_FIGURE = re.compile(r"\d")
+THREAD_FORMS = {
+    "M": "thread_metric",
+    "UNF": "thread_unf",
+    "UNC": "thread_unc",
+    "BSF": "thread_bsf",
+    "BSW": "thread_bsw",
+    "BA": "thread_ba",
+    "CEI": "thread_cei",
+    "BSP": "thread_bsp",
+    "BSPT": "thread_bsp",
+    "NPT": "thread_npt",
+}
+"""The size reader's thread forms and the concepts they are."""
 _ANGLES = {78: "angle_78", 82: "angle_82", 90: "angle_90", 100: "angle_100", 120: "angle_120"}
 
 
 _speller = lru_cache(maxsize=4)(Speller)
 
 
-def read_facts(text: str, *, structured: Structured | None = None, lexicon: Lexicon | None = None) -> Facts:
+def read_facts(
+    text: str,
+    *,
+    structured: Structured | None = None,
+    lexicon: Lexicon | None = None,
+    numbers_in_use: AbstractSet[str] = frozenset(),
+) -> Facts:
     """Everything a need's or find's text says, with what the register knows of it already.
 
-    Any text is taken; one beyond 4,000 signs is cut. Nothing is raised.
+    `numbers_in_use` are the register's part numbers in small letters and
+    digits ("ms20470ad45"), recognised even where blanks tear them apart. Any
+    text is taken; one beyond 4,000 signs is cut. Nothing is raised.
     """
     known = structured or Structured()
     words = lexicon or standard_lexicon()
     said = text.replace("\x00", " ")[:LONGEST_TEXT]
-    reading = read_sizes(said)
+    reading = read_sizes(said, numbers_in_use)
     numbers = [
         Designator(form, shown, span)
         for shown, span in zip(reading.designators, reading.designator_spans, strict=False)
@@ -54,9 +78,13 @@ def read_facts(text: str, *, structured: Structured | None = None, lexicon: Lexi
     kept = _kept(_blanked(said, cut), reading.rest)
     meanings = _meanings(said, kept, words)
     meanings += [meaning for number in numbers for meaning in _standard_meanings(number, words)]
-    meanings += [meaning for size in reading.sizes for meaning in _angle_meanings(size)]
+    meanings += [meaning for size in reading.sizes for meaning in (*_angle_meanings(size), *_thread_meanings(size))]
     meanings += _register_meanings(known, words)
-    sizes = size_facts(said, kept, reading, classes_of(meanings, words), known)
+    numbers += _left_numbers(meanings)
+    pipe_thread = any("pipe_thread" in words.lineage(concept) for one in meanings for concept in one.concepts)
+    sizes = size_facts(said, kept, reading, classes_of(meanings, words), known, pipe_thread=pipe_thread)
+    measured = [size.span for size in sizes if size.span]
+    meanings = [one for one in meanings if one.concepts or not _lies_in(one.span, measured)]
     return Facts(
         said,
         tuple(meanings[:MOST_MEANINGS]),
@@ -72,6 +100,10 @@ def classes_of(meanings: Iterable[Meaning], lexicon: Lexicon) -> frozenset[str]:
     return frozenset(
         part_class for meaning in meanings for concept in meaning.concepts for part_class in lexicon.classes(concept)
     )
+
+
+def _lies_in(span: Span | None, others: list[Span]) -> bool:
+    return span is not None and any(start <= span[0] and span[1] <= end for start, end in others)
 
 
 def _blanked(text: str, spans: Iterable[Span]) -> str:
@@ -98,8 +130,8 @@ def _kept(text: str, rest: str) -> str:
 
 def _meanings(text: str, blanked: str, lexicon: Lexicon) -> list[Meaning]:
     words = [(word, start, end) for word, start, end in words_of(blanked) if len(word) <= LONGEST_WORD]
-    keys = [key_of(word) for word, _, _ in words]
-    speller = _speller(lexicon)
+    raw = [key_of(word) for word, _, _ in words]
+    keys = [_spelt(key, lexicon) for key in raw]
     found: list[Meaning] = []
     parts: list[int] = []
     part = 0
@@ -115,8 +147,11 @@ def _meanings(text: str, blanked: str, lexicon: Lexicon) -> list[Meaning]:
         span = (words[at][1], words[at + length - 1][2])
         if senses:
             new = _phrase(text, span, keys[at : at + length], senses, lexicon)
+            if keys[at : at + length] != raw[at : at + length]:
+                mended = " ".join(lexicon.written.get(key, key) for key in keys[at : at + length])
+                new = [replace(one, corrected=mended) for one in new]
         else:
-            new = _unknown(text, span, keys[at], lexicon, speller)
+            new = _unknown(text, span, raw[at], lexicon)
         found += new
         parts += [part] * len(new)
         at += length
@@ -171,25 +206,19 @@ def _not_things(senses: tuple[tuple[str, str], ...], besides: tuple[str, ...], l
     )
 
 
-def _unknown(text: str, span: Span, key: str, lexicon: Lexicon, speller: Speller) -> list[Meaning]:
+def _spelt(key: str, lexicon: Lexicon) -> str:
+    """The key itself where it is known or an ordinary word, else the dictionary's word it was meant to be."""
+    if lexicon.knows(key) or _split_compound(key, lexicon):
+        return key
+    return next((word for form in singulars(key) if (word := _speller(lexicon).mend(form))), key)
+
+
+def _unknown(text: str, span: Span, key: str, lexicon: Lexicon) -> list[Meaning]:
     shown = text[span[0] : span[1]]
     compound = _split_compound(key, lexicon)
     if compound:
         return [
             Meaning(shown, part, tuple(sense[0] for sense in senses), senses[0][1], span) for part, senses in compound
-        ]
-    mended = next((word for form in singulars(key) if (word := speller.mend(form))), "")
-    if mended:
-        senses = lexicon.senses[mended]
-        return [
-            Meaning(
-                shown,
-                key,
-                tuple(sense.concept for sense in senses),
-                senses[0].language,
-                span,
-                lexicon.written.get(mended, mended),
-            )
         ]
     if len(key) < 2 and not key.isdigit():
         return []
@@ -251,14 +280,17 @@ def _with_head(found: list[Meaning], parts: list[int], lexicon: Lexicon) -> list
     first = next((part for meaning, part in zip(found, parts, strict=True) if is_thing(meaning)), None)
     if first is None:
         return found
-    at = max(
-        index
-        for index, (meaning, part) in enumerate(zip(found, parts, strict=True))
-        if part == first and is_thing(meaning)
-    )
-    head = found[at]
-    found[at] = Meaning(head.text, head.key, head.concepts, head.language, head.span, head.corrected, is_head=True)
+    beside = [at for at, meaning in enumerate(found) if parts[at] == first and is_thing(meaning)]
+    head = beside[0] if _noun_first(found) else beside[-1]
+    for at in beside:
+        found[at] = replace(found[at], is_head=at == head, may_be_head=at != head)
     return found
+
+
+def _noun_first(found: list[Meaning]) -> bool:
+    """Is the text French or Italian, where the noun stands before what describes it?"""
+    romance = sum(meaning.language in {"fr", "it"} for meaning in found)
+    return romance > sum(meaning.language in {"en", "de", "shop"} for meaning in found)
 
 
 # --- what numbers and the register say --------------------------------------------------------------------------------
@@ -268,7 +300,8 @@ def _standard_meanings(number: Designator, lexicon: Lexicon) -> list[Meaning]:
     found = []
     concepts = lexicon.standard(number.form)
     if not concepts and number.form[0].isdigit():
-        concepts = lexicon.standard("AN" + number.form)  # "470AD4-6" as people say it
+        first = re.split(r"[^0-9A-Za-z]", number.text)[0]
+        concepts = lexicon.standard("AN" + first.upper())  # "470AD4-6" as people say it
     for concept in concepts:
         is_thing = concept in lexicon.concepts and lexicon.concepts[concept].type == Type.THING
         found.append(Meaning(number.text, "", (concept,), "number", number.span, is_head=is_thing))
@@ -280,6 +313,21 @@ def _angle_meanings(size: Size) -> list[Meaning]:
         return []
     concept = _ANGLES.get(int(size.quantity.value))
     return [Meaning(size.quantity.text, concept, (concept,), "en", size.span)] if concept else []
+
+
+def _thread_meanings(size: Size) -> list[Meaning]:
+    if size.thread is None or size.thread.form not in THREAD_FORMS:
+        return []
+    return [Meaning(size.quantity.text, "", (THREAD_FORMS[size.thread.form],), "number", size.span)]
+
+
+def _left_numbers(meanings: list[Meaning]) -> list[Designator]:
+    """Words nobody knows that look like a part number: four signs at least, with a figure among them ("13836")."""
+    return [
+        Designator(form, one.text, one.span)
+        for one in meanings
+        if not one.concepts and (form := designator_form(one.text)) and len(form) >= 4 and _FIGURE.search(form)
+    ]
 
 
 def _register_meanings(known: Structured, lexicon: Lexicon) -> list[Meaning]:

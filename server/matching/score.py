@@ -179,7 +179,8 @@ def relation(mine: frozenset[str], theirs: frozenset[str], lexicon: Lexicon) -> 
             elif one in lexicon.lineage(other):
                 found = (0.9, Outcome.BROADER, one, other)
             elif set(lexicon.classes(one)) & set(lexicon.classes(other)):
-                found = (0.35, Outcome.RELATED, one, other)
+                is_kin = bool(set(line) & set(lexicon.lineage(other)))  # a screw and a bolt
+                found = (0.6 if is_kin else 0.35, Outcome.RELATED, one, other)
             elif set(line) & set(lexicon.lineage(other)):
                 found = (0.0, Outcome.RELATED, one, other)
             else:

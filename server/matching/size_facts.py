@@ -9,10 +9,11 @@ from server.domain.parts import part_classes
 from server.domain.quantities import Kind
 from server.domain.reading_sizes import Reading, Size
 from server.domain.reading_text import read_sizes
-from server.matching.facts import PITCH, GivenSize, SizeFact, Span, Structured, size_fact
+from server.matching.facts import PIPE, PITCH, GivenSize, SizeFact, Span, Structured, size_fact
 from server.matching.folding import key_of
 
 MOST_SIZES = 16
+PIPE_FORMS = frozenset({"BSP", "BSPT", "NPT"})
 
 _ROLE_OF = (
     ("wall", "wall"),
@@ -79,11 +80,11 @@ def role_of(characteristic: str) -> str:
 
 
 def size_facts(
-    text: str, kept: str, reading: Reading, classes: frozenset[str], known: Structured
+    text: str, kept: str, reading: Reading, classes: frozenset[str], known: Structured, *, pipe_thread: bool = False
 ) -> tuple[SizeFact, ...]:
     """All sizes of a text and of the register's fields, each once.
 
-    `kept` is the text with everything blanked that the size reader took;
+    `pipe_thread` says that the words name one. `kept` is the text with everything blanked that the size reader took;
     `classes` are the part classes the words name.
     """
     found = [fact for place, given in enumerate(known.sizes) if (fact := _given_size(given, known.part_class, place))]
@@ -99,6 +100,12 @@ def size_facts(
         for fact in _read_size(replace(size, role=role), place, weight):
             if not any(_same(fact, other) for other in found):
                 found.append(fact)
+    if pipe_thread:  # "3/8 pipe thread": the fraction is the thread's name
+        found += [
+            replace(one, kind=PIPE, role="")
+            for one in found
+            if one.kind == Kind.LENGTH and "/" in one.text and one.role in {"", "thread", "dia"}
+        ]
     return tuple(found[:MOST_SIZES])
 
 
@@ -141,8 +148,8 @@ def _read_size(size: Size, place: int, weight: float) -> list[SizeFact]:
         ends = [end for end in (quantity.low, quantity.high) if end is not None]
         if not ends:
             return []
-        if quantity.kind not in {Kind.LENGTH, Kind.AREA}:
-            value = max(ends)  # a gauge is known by its full scale
+        if quantity.kind not in {Kind.LENGTH, Kind.AREA} or quantity.low == 0:
+            value = max(ends)  # a gauge is known by its full scale, an altimeter too
         else:
             value = sum(ends, Fraction(0)) / len(ends)
             doubt = (max(ends) - min(ends)) / 2
@@ -150,11 +157,24 @@ def _read_size(size: Size, place: int, weight: float) -> list[SizeFact]:
         doubt = max(doubt, (quantity.high - quantity.low) / 2)
     if quantity.is_approximate:
         doubt = max(doubt, value / 33)
+    thread = size.thread
+    if thread is not None and thread.form in PIPE_FORMS:
+        # a pipe thread is asked for by its name; what it measures may be met, but asks for nothing
+        weight *= 0.5
     found = [size_fact(quantity.kind, size.role, value, doubt, quantity.text, place, weight, size.span)]
-    if size.thread is not None and size.thread.pitch is not None:
-        pitch = size.thread.pitch
-        found.append(size_fact(PITCH, "", pitch, pitch / 200, size.thread.designation, place + 500, weight, size.span))
+    if thread is not None and thread.pitch is not None:
+        pitch = thread.pitch
+        found.append(size_fact(PITCH, "", pitch, pitch / 200, thread.designation, place + 500, weight, size.span))
+    if thread is not None and thread.form in PIPE_FORMS and (name := _nominal(thread.designation)):
+        found.append(size_fact(PIPE, "", name, Fraction(0), thread.designation, place + 700, size.weight, size.span))
     return [one for one in found if one is not None]
+
+
+def _nominal(designation: str) -> Fraction | None:
+    """The nominal size in a pipe thread's name, as if it were a length in mm: "3/8 NPT" → 9.525."""
+    named = re.search(r"(?:\d{1,2}[ -])?\d{1,2}(?:/\d{1,2})?", designation)
+    read = read_sizes(f"{named.group()} in").sizes if named else ()
+    return read[0].quantity.value if read else None
 
 
 def _given_size(given: GivenSize, part_class: str, place: int) -> SizeFact | None:

@@ -23,7 +23,7 @@ class Speller:
     """Mends single words against one lexicon; remembers what it was asked."""
 
     def __init__(self, lexicon: Lexicon) -> None:
-        self._all = tuple(sorted(word for word in lexicon.senses if 4 <= len(word) <= 24 and word.isalpha()))
+        self._all = tuple(sorted(word for word in lexicon.spelt if 4 <= len(word) <= 24 and word.isalpha()))
         self._by_first = {first: tuple(words) for first, words in groupby(self._all, key=lambda word: word[0])}
         self._known: dict[str, str] = {}
 

@@ -47,7 +47,7 @@ NEAR_SPREAD = 0.05
 NEAR_MOST = 0.85
 """A near size never counts as much as an equal one."""
 
-SECOND_HEAD = 0.75
+SECOND_HEAD = 0.6
 """For words that stand beside the name of the thing and may name it."""
 NAMED_BESIDE = 0.4
 """The thing is named on the other side, but as what the part goes with."""

@@ -19,8 +19,8 @@ from server.domain.plain import as_plain
 from server.domain.register import Actor
 from server.domain.specification import Use
 from server.services.finds import log_find_in
-from server.services.matching import read_line_in
 from server.services.needs import open_need_in
+from server.services.opening import read_opening
 from server.services.typed import Typed
 from server.storage.engine import Store
 from server.storage.files import Files
@@ -85,7 +85,7 @@ def import_needs(
         for number, plain in lines:
             given = as_given(plain)
             if set(given) <= {"text", "ref"} and given.get("text"):
-                given = {**read_line_in(session, str(given["text"])).given(), **given}
+                given = {**read_opening(str(given["text"])).given(), **given}
             if "aeroplane_id" not in given and plane is not None:
                 given["aeroplane_id"] = str(plane)
             try:

@@ -10,7 +10,6 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from server.domain.errors import Unreadable
-from server.domain.parts import GENERAL
 from server.domain.parts._kit import Characteristic, PartClass, fold_word
 from server.domain.quantities import Kind, Quantity, write_value
 from server.domain.reading import Reading, Size, read_quantity
@@ -19,16 +18,33 @@ from server.domain.reading_words import ROLE_WORDS
 Span = tuple[int, int]
 
 CONDITION = frozenset(
-    "cracks inspection corrosion repair inside dents bow defects condition used_before nicked_strands broken_strands "
-    "luminous proof_loaded moisture load hand stretch restrains".split()
+    [
+        "cracks",
+        "inspection",
+        "corrosion",
+        "repair",
+        "inside",
+        "dents",
+        "bow",
+        "defects",
+        "condition",
+        "used_before",
+        "nicked_strands",
+        "broken_strands",
+        "luminous",
+        "proof_loaded",
+        "moisture",
+        "load",
+        "hand",
+        "stretch",
+        "restrains",
+    ]
 )
 """Characteristics of the piece itself or of its duty: "cracked" says what is wrong, never what is wanted."""
 
+_RIVETS = ("solid_rivet", "semi_tubular_rivet", "tubular_rivet", "split_rivet", "blind_rivet")
 _PRODUCTS: dict[str, dict[int, tuple[str, ...]]] = {
-    **dict.fromkeys(
-        ("solid_rivet", "semi_tubular_rivet", "tubular_rivet", "split_rivet", "blind_rivet"),
-        {2: ("body_diameter", "length_under_head")},
-    ),
+    **{key: {2: ("body_diameter", "length_under_head")} for key in _RIVETS},
     "bolt": {2: ("shank_diameter", "length_under_head")},
     "wood_screw": {2: ("shank_diameter", "length_under_head")},
     "pin": {2: ("shank_diameter", "length_over_all")},
@@ -41,6 +57,12 @@ _PRODUCTS: dict[str, dict[int, tuple[str, ...]]] = {
     "hose": {2: ("bore", "outside_diameter")},
     "placard": {2: ("width_over_all", "height_over_all"), 3: ("width_over_all", "height_over_all", "thickness")},
 }
+_TUBES = {
+    "tube": ("outside_diameter", "wall", "length_over_all"),
+    "rigid_conduit": ("outside_diameter", "wall", "length_between_ferrules"),
+}
+"""Where the size reader does not know the word for a tube."""
+
 _ASCENDING: dict[str, tuple[str, ...]] = {
     "timber": ("thickness", "width", "length_over_all"),
     "sheet_part": ("thickness", "width_over_all", "length_over_all"),
@@ -49,9 +71,7 @@ _ASCENDING: dict[str, tuple[str, ...]] = {
 """Here the smallest figure is the thickness, wherever it stands."""
 
 _NOMINAL = {
-    **dict.fromkeys(
-        ("solid_rivet", "semi_tubular_rivet", "tubular_rivet", "split_rivet", "blind_rivet"), "body_diameter"
-    ),
+    **dict.fromkeys(_RIVETS, "body_diameter"),
     "bolt": "shank_diameter",
     "wood_screw": "shank_diameter",
     "pin": "shank_diameter",
@@ -108,6 +128,7 @@ _ROLE_WORD = re.compile(r"[^\W\d_]+")
 _SAID_BY_ALL = frozenset({"diameter", "length", "over", "all", "under", "head", "a", "b", "to", "needed"})
 _COUNTED = re.compile(r"(?<![\w.,/])(\d{1,4})[ -]?([^\W\d_]{3,})")
 _NUMBERED = re.compile(r"\b(?:no|nr|n°|#)[. ]{0,2}(\d{1,2})\b", re.IGNORECASE)
+_TYRE = re.compile(r"(?<![\w.])\d{1,4}(?:[.,]\d{1,2})?\s?[x×-]\s?\d{1,3}(?:[.,]\d{1,2})?(?![\w.])")
 _RANGE = re.compile(r"\d[\d.,]*\s?(?:-|–|to|bis|à)\s?\d[\d.,]*\s?[\w/°]+")
 
 
@@ -150,9 +171,10 @@ def sizes_of(
         elif size.role not in {"", "dia"}:
             key = _first(known, _ROLES.get(size.role, ()))
         elif size.position == 0:
-            key = _beside(known, size, text) or (
-                _IF_DIAMETER.get(known.key, nominal) if size.role == "dia" else nominal if len(bare) == 1 else ""
-            )
+            if size.role == "dia":
+                key = _IF_DIAMETER.get(known.key, nominal)
+            else:
+                key = _beside(known, size, text) or (nominal if len(bare) == 1 else "")
         else:
             key = nominal if size.position == 1 and len(products[size.span]) == 1 else ""
         one = known.characteristic(key) if key else None
@@ -190,9 +212,7 @@ def _products(sizes: Sequence[Size]) -> dict[Span, list[Size]]:
     return found
 
 
-def _placed(
-    known: PartClass, size: Size, products: dict[Span, list[Size]], kinds: Iterable[str]
-) -> str | None:
+def _placed(known: PartClass, size: Size, products: dict[Span, list[Size]], kinds: Iterable[str]) -> str | None:
     """The characteristic this place of a product means for the class; None where the class has no rule for it."""
     product = products[size.span]
     if known.key in _ASCENDING and all(one.quantity.value is not None for one in product):
@@ -200,6 +220,10 @@ def _placed(
         keys = _ASCENDING[known.key]
         at = next(place for place, one in enumerate(ordered) if one is size)
         return keys[at] if at < len(keys) else ""
+    if known.key in _TUBES and len(product) > 1 and not any(one.role for one in product):
+        first, second = (one.quantity.value or 0 for one in product[:2])
+        # with a second figure near the first it may be the bore
+        return _TUBES[known.key][size.position - 1] if second * 4 < first and size.position <= 3 else ""
     places = _PRODUCTS.get(known.key, {}).get(len(product))
     if places is None:
         return None
@@ -257,7 +281,7 @@ def _numbered(known: PartClass, size: Size, text: str) -> bool:
 
 
 def _counted(known: PartClass, text: str) -> Iterator[GivenText]:
-    """Counts and numbers that are no sizes: "84 links", "3 ply", a screw's number, an instrument's range."""
+    """Counts and numbers that are no sizes: "84 links", "3 ply", a screw's number, a tyre's size, a scale."""
     counts = {word: one for one in known.characteristics if one.kind is Kind.COUNT for word in one.key.split("_")}
     for found in _COUNTED.finditer(text):
         word = fold_word(found.group(2))
@@ -267,6 +291,9 @@ def _counted(known: PartClass, text: str) -> Iterator[GivenText]:
     gauge = known.characteristic("gauge_number")
     if gauge is not None and (found_number := _NUMBERED.search(text)):
         yield GivenText(gauge, found_number.group(1), found_number.span())
+    tyre = known.characteristic("tyre_size")
+    if tyre is not None and (found_tyre := _TYRE.search(text)):
+        yield GivenText(tyre, found_tyre.group(), found_tyre.span())
     scale = known.characteristic("dial_range")
     if scale is not None and (found_range := _RANGE.search(text)):
         yield GivenText(scale, found_range.group().strip(), found_range.span())
@@ -276,7 +303,8 @@ def self_contained(quantity: Quantity) -> str:
     """The size written so that it can be read alone, whatever the drawings' unit; "" where that can't be done."""
     typed = quantity.text.strip()
     unit = "" if quantity.value is None else write_value(quantity.value, quantity.kind, 6, unit=quantity.unit)
-    for said in (typed, f"{typed} {quantity.unit}", unit.replace("\u202f", " ")):
+    bare = " ".join(word for word in typed.split() if word.casefold().strip(".") not in ROLE_WORDS)
+    for said in (typed, f"{typed} {quantity.unit}", bare, f"{bare} {quantity.unit}", unit.replace("\u202f", " ")):
         if said and _reads_as(said, quantity):
             return said
     return ""
@@ -291,8 +319,3 @@ def _reads_as(text: str, quantity: Quantity) -> bool:
         if (read.value, read.low, read.high) != (quantity.value, quantity.low, quantity.high):
             return False
     return True
-
-
-def is_general(known: PartClass) -> bool:
-    """True for the class of parts that have none."""
-    return known.key == GENERAL

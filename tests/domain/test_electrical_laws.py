@@ -9,7 +9,7 @@ from server.domain.drawing import Drawing
 from server.domain.equivalence import compare
 from server.domain.offer import Basis, Offered, Statement
 from server.domain.parts import part_classes
-from server.domain.parts._electrical import FAMILY
+from server.domain.parts._computed import FAMILY
 from server.domain.parts._kit import Characteristic, Example, PartClass
 from server.domain.quantities import BASE_UNIT, Quantity
 from server.domain.specification import Form, Known, KnownFrom, Requirement, Role, Use, Wanted

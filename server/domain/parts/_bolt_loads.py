@@ -17,7 +17,7 @@ from server.domain.bolt_strength import (
 )
 from server.domain.demand import demand_for, standing_requirements
 from server.domain.offer import Basis
-from server.domain.parts._electrical import found, label_row, statement_row
+from server.domain.parts._computed import found, label_row, statement_row
 from server.domain.parts._kit import Case
 from server.domain.parts._threads import offered_thread, wanted_threads
 from server.domain.quantities import Kind, as_decimal_text, write_value

@@ -5,7 +5,7 @@ from fractions import Fraction
 
 from server.domain.an_bolts import AN_THREADS, shortest_for
 from server.domain.conformity import Finding, combined, judge
-from server.domain.parts._electrical import found, label_row, statement_row
+from server.domain.parts._computed import found, label_row, statement_row
 from server.domain.parts._kit import Case, Characteristic
 from server.domain.parts._threads import offered_thread
 from server.domain.quantities import INCH, Kind, as_decimal_text, write_both, write_value

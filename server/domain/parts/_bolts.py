@@ -19,7 +19,7 @@ from server.domain.errors import Unreadable
 from server.domain.offer import Basis, Statement
 from server.domain.parts._bolt_loads import strength_rows
 from server.domain.parts._bolt_stack import stack_row
-from server.domain.parts._electrical import computed_row, found, label_row, statement_row
+from server.domain.parts._computed import computed_row, found, label_row, statement_row
 from server.domain.parts._kit import Case
 from server.domain.parts._threads import thread_row
 from server.domain.quantities import Kind, Quantity, write_value

@@ -9,7 +9,7 @@ from fractions import Fraction
 from math import asin, cos, hypot, pi, sin, sqrt
 
 from server.domain.drawing import Circle, Dimension, Shape
-from server.domain.parts._electrical import Given, given
+from server.domain.parts._computed import Given, given
 from server.domain.parts._kit import Case
 from server.domain.quantities import Kind, write_value
 from server.domain.sources import Source, Standing

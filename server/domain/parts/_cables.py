@@ -7,7 +7,7 @@ from fractions import Fraction
 from server.domain.cable_strength import CABLE_TABLE, least_breaking_strength
 from server.domain.demand import standing_requirements
 from server.domain.offer import Basis, Statement
-from server.domain.parts._electrical import one_sided_row, statement_row
+from server.domain.parts._computed import one_sided_row, statement_row
 from server.domain.parts._kit import Case
 from server.domain.quantities import Kind, Quantity, write_value
 from server.domain.sources import Source

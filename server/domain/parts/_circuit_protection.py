@@ -5,7 +5,7 @@ Source: AC 43.13-1B, Tables 11-3 and 11-4 and p. 11-17, read in a copy of the pa
 
 from fractions import Fraction
 
-from server.domain.parts._electrical import ac
+from server.domain.parts._computed import ac
 
 PROTECTION_TABLE = ac("11-49, Table 11-3")
 SWITCH_TABLE = ac("p. 11-17, Table 11-4")

@@ -5,7 +5,7 @@ from fractions import Fraction
 
 from server.domain.drawing import Drawing
 from server.domain.parts._bundle import BUNDLE_RULE, bundle_in_hole, given_bundle
-from server.domain.parts._electrical import (
+from server.domain.parts._computed import (
     AC_EDITION,
     Found,
     Given,

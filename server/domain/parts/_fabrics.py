@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from server.domain.demand import demand_for
 from server.domain.fabric_strength import FABRIC_TABLE, LIMITS
-from server.domain.parts._electrical import one_sided_row
+from server.domain.parts._computed import one_sided_row
 from server.domain.parts._kit import Case
 from server.domain.quantities import Kind, Quantity, write_value
 from server.domain.specification import Form, Known, KnownFrom, Requirement

@@ -7,7 +7,7 @@ from fractions import Fraction
 from server.domain.conformity import combined, expanded_from_bound
 from server.domain.demand import Demand, demand_for, standing_requirements
 from server.domain.fits import ISO_286, Fit, clearance, read_fit
-from server.domain.parts._electrical import Found, Given, computed_row, found, given, label_row
+from server.domain.parts._computed import Found, Given, computed_row, found, given, label_row
 from server.domain.parts._kit import Case, Characteristic, Check
 from server.domain.rows import missing_offer, with_demand, write_span
 from server.domain.sources import Source, method

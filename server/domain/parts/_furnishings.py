@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from server.domain.parts._electrical import statement_row
+from server.domain.parts._computed import statement_row
 from server.domain.parts._kit import Case
 from server.domain.rows import characteristic_row
 from server.domain.sources import method

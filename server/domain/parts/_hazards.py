@@ -1,7 +1,7 @@
 """Asbestos and radium in electrical parts: never fitted again, never opened here."""
 
-from server.domain.hazards import all_hazards, hazard_rows
-from server.domain.parts._electrical import demand_of, is_checked, offered_words, statement_row
+from server.domain.hazards import all_hazards
+from server.domain.parts._computed import demand_of, is_checked, offered_words, statement_row
 from server.domain.parts._kit import Case
 from server.domain.verdict import MeasureNext, Row, Verdict
 
@@ -15,11 +15,6 @@ ASBESTOS_CAUTION = (
     "Old white or grey cloth on wires and near heat may be asbestos: don't cut, pull about or blow it off before"
     " a laboratory has said what it is; the local authority says who may take it out."
 )
-
-
-def asbestos_rows(case: Case) -> list[Row]:
-    """Asbestos named on either side; nothing where there is none."""
-    return [row for row in hazard_rows(case) if row.key == "hazard_asbestos"]
 
 
 def radium_row(case: Case, key: str) -> Row | None:

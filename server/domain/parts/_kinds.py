@@ -6,7 +6,7 @@ from dataclasses import replace
 from server.domain.demand import demand_for
 from server.domain.instruments import INSTRUMENTS
 from server.domain.offer import Basis, Statement
-from server.domain.parts._electrical import warning_weight
+from server.domain.parts._computed import warning_weight
 from server.domain.parts._kit import Case, Check, KindChange, fold_word
 from server.domain.rows import characteristic_row, offered_text, with_demand
 from server.domain.sources import Source, method

@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from server.domain.demand import Demand
-from server.domain.parts._electrical import (
+from server.domain.parts._computed import (
     Span,
     as_stamped,
     demand_of,

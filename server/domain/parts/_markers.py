@@ -6,7 +6,7 @@ Source: AC 43.13-1B 11-208, 11-209 and figure 11-23 (first mark about 3 in from 
 from fractions import Fraction
 from math import ceil
 
-from server.domain.parts._electrical import ac
+from server.domain.parts._computed import ac
 from server.domain.sources import from_memory
 
 PITCH_RULE = ac("11-208, 11-209")

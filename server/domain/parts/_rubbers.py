@@ -4,7 +4,7 @@ from collections.abc import Iterable
 
 from server.domain.demand import demand_for
 from server.domain.offer import Basis
-from server.domain.parts._electrical import label_row, statement_row, warning_weight
+from server.domain.parts._computed import label_row, statement_row, warning_weight
 from server.domain.parts._kinds import where_from
 from server.domain.parts._kit import Case
 from server.domain.rows import CLAIM_RULE, missing_original, offered_text, with_demand

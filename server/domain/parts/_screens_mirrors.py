@@ -7,7 +7,7 @@ from math import sqrt
 
 from server.domain.conformity import combined
 from server.domain.demand import demand_for
-from server.domain.parts._electrical import Found, computed_row, found
+from server.domain.parts._computed import Found, computed_row, found
 from server.domain.parts._kit import Case
 from server.domain.quantities import INCH
 from server.domain.rows import characteristic_row, with_demand

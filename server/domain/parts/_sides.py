@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from server.domain.parts._electrical import one_sided_row
+from server.domain.parts._computed import one_sided_row
 from server.domain.parts._kit import Case, Check
 from server.domain.specification import Form
 from server.domain.verdict import Row

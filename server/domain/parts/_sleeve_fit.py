@@ -7,7 +7,7 @@ from server.domain.demand import Demand
 from server.domain.drawing import Drawing
 from server.domain.offer import Basis, Statement
 from server.domain.parts._bundle import BUNDLE_RULE, bundle_in_hole, given_bundle
-from server.domain.parts._electrical import (
+from server.domain.parts._computed import (
     Given,
     Span,
     computed_row,

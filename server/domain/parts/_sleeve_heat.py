@@ -5,7 +5,7 @@ from fractions import Fraction
 
 from server.domain.demand import Demand
 from server.domain.offer import Basis, Statement
-from server.domain.parts._electrical import (
+from server.domain.parts._computed import (
     ac,
     demand_of,
     found_in,
@@ -17,7 +17,7 @@ from server.domain.parts._electrical import (
     one_sided,
     statement_row,
 )
-from server.domain.parts._hazards import ASBESTOS, asbestos_rows
+from server.domain.parts._hazards import ASBESTOS
 from server.domain.parts._kit import Case
 from server.domain.parts._thermal import CLASS_TEMPERATURES, IEC_60085, MATERIAL_CLASSES
 from server.domain.quantities import Kind, Quantity, write_value
@@ -161,7 +161,7 @@ def _place_row(case: Case, statement: Statement | None) -> Row | None:
 def material_rows(case: Case) -> list[Row]:
     """Another material is a person's decision; asbestos and soft polyethylene have their own rows."""
     why = "Another material can do, yet the class alone does not make it the same: fluids, flame, wall and look count."
-    rows = [may_differ(case, "material", why, SAME_CLASS_RULE), *asbestos_rows(case)]
+    rows = [may_differ(case, "material", why, SAME_CLASS_RULE)]
     if case.word("material") == "polyethylene":
         rows.append(
             statement_row(

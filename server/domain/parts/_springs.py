@@ -5,7 +5,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from server.domain.demand import demand_for, standing_requirements
-from server.domain.parts._electrical import Found, computed_row, found
+from server.domain.parts._computed import Found, computed_row, found
 from server.domain.parts._kit import Case, Characteristic
 from server.domain.quantities import Kind, write_value
 from server.domain.rows import characteristic_row, missing_original, with_demand

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 
 from server.domain.demand import demand_for
 from server.domain.offer import Basis
-from server.domain.parts._electrical import label_row, statement_row
+from server.domain.parts._computed import label_row, statement_row
 from server.domain.parts._kit import Case
 from server.domain.rows import characteristic_row, missing_offer, missing_original, offered_text, with_demand
 from server.domain.sources import Source, Standing, common_practice, method

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import sqrt
 
-from server.domain.parts._electrical import (
+from server.domain.parts._computed import (
     Found,
     Given,
     ac,

@@ -9,7 +9,7 @@ from fractions import Fraction
 
 from server.domain.demand import Demand
 from server.domain.offer import Basis, Statement
-from server.domain.parts._electrical import (
+from server.domain.parts._computed import (
     ac,
     demand_of,
     found,

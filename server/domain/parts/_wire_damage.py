@@ -3,7 +3,7 @@
 Source: AC 43.13-1B, Table 11-13.
 """
 
-from server.domain.parts._electrical import ac, found, label_row, statement_row
+from server.domain.parts._computed import ac, found, label_row, statement_row
 from server.domain.parts._kit import Case
 from server.domain.parts._wire_conductor import offered_name
 from server.domain.verdict import Concern, MeasureNext, Row, Verdict

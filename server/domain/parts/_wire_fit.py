@@ -6,7 +6,7 @@ from math import pi, sqrt
 
 from server.domain.demand import Demand
 from server.domain.drawing import Circle, Dimension, Drawing, Label, Shape
-from server.domain.parts._electrical import (
+from server.domain.parts._computed import (
     found,
     given,
     join_notes,
@@ -14,7 +14,6 @@ from server.domain.parts._electrical import (
     one_sided_row,
     statement_row,
 )
-from server.domain.parts._hazards import asbestos_rows
 from server.domain.parts._kit import Case
 from server.domain.parts._sleeve_heat import NO_POLYETHYLENE
 from server.domain.parts._wire_conductor import offered_name, wanted_name
@@ -67,7 +66,6 @@ def class_rows(case: Case) -> list[Row]:
     """The insulation's class against the original's and against the place; soft polyethylene and asbestos."""
     rows = [
         one_sided_row(case, "insulation_class", Form.AT_LEAST, "the original's figure taken as the least allowed"),
-        *asbestos_rows(case),
     ]
     place = given(case, "ambient_temperature")
     if place is not None and place.most is not None:

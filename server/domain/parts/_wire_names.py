@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from math import pi
 
-from server.domain.parts._electrical import ac
+from server.domain.parts._computed import ac
 from server.domain.sources import Source, Standing
 from server.domain.tables.read import read_table
 

@@ -1,7 +1,5 @@
 """Bar, rod and sections: stock that parts are turned or milled from, and angles and channels used as they are."""
 
-from server.domain.galvanic_rows import galvanic_rows
-from server.domain.hazards import hazard_rows
 from server.domain.offer import Evidence, Offered, Origin
 from server.domain.parts._condition import CONDITION_KEYS, condition_rows
 from server.domain.parts._examples import claims, measures, size, wants
@@ -125,7 +123,7 @@ PART_CLASS = PartClass(
         marking("stamp", "Mill stamp or colour", "Stamps, printing or a painted end."),
         LOOK,
     ),
-    checks=(condition_rows, plated_steel_rows, mass_rows, galvanic_rows, hazard_rows),
+    checks=(condition_rows, plated_steel_rows, mass_rows),
     covers=CONDITION_KEYS,
     draw=bar_drawing,
     examples=EXAMPLES,

@@ -2,8 +2,6 @@
 
 from fractions import Fraction
 
-from server.domain.galvanic_rows import galvanic_rows
-from server.domain.hazards import hazard_rows
 from server.domain.offer import Evidence, Offered, Origin
 from server.domain.parts._condition import CONDITION_KEYS, condition_rows
 from server.domain.parts._examples import measures, size, wants
@@ -163,8 +161,6 @@ PART_CLASS = PartClass(
         machined_bar_rows,
         hole_rows,
         mass_rows,
-        galvanic_rows,
-        hazard_rows,
     ),
     covers=CONDITION_KEYS,
     draw=plate_drawing,

@@ -5,7 +5,7 @@ voltage drop and the heat are two tests of their own, and both must pass.
 """
 
 from server.domain.offer import Offered
-from server.domain.parts._electrical import FAMILY, between
+from server.domain.parts._computed import FAMILY, between
 from server.domain.parts._examples import claims, measures, size, wants
 from server.domain.parts._kit import Characteristic, Example, PartClass
 from server.domain.parts._wire_circuit import drop_rows, heat_rows

@@ -4,6 +4,7 @@ from collections.abc import Iterable
 
 from server.domain.drawing import Drawing
 from server.domain.offer import Offered
+from server.domain.parts._computed import FAMILY, between, found, may_differ, one_sided_row
 from server.domain.parts._conduit import (
     CONTINUITY_RULE,
     PLACE,
@@ -15,7 +16,6 @@ from server.domain.parts._conduit import (
     fill_rows,
     yes_row,
 )
-from server.domain.parts._electrical import FAMILY, between, found, may_differ, one_sided_row
 from server.domain.parts._examples import measures, size, wants
 from server.domain.parts._kit import Case, Characteristic, Choice, Example, KindChange, PartClass
 from server.domain.quantities import Kind

@@ -3,8 +3,6 @@
 from fractions import Fraction
 
 from server.domain.casting_factor import RULE as FACTOR_RULE
-from server.domain.galvanic_rows import galvanic_rows
-from server.domain.hazards import hazard_rows
 from server.domain.offer import Evidence, Offered, Origin
 from server.domain.parts._condition import CONDITION_KEYS, condition_rows
 from server.domain.parts._examples import claims, measures, size, wants
@@ -157,8 +155,6 @@ PART_CLASS = PartClass(
         plated_steel_rows,
         hole_rows,
         mass_rows,
-        galvanic_rows,
-        hazard_rows,
     ),
     covers=CONDITION_KEYS,
     draw=plate_drawing,

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from server.domain.offer import Offered
-from server.domain.parts._electrical import FAMILY, between, demand_of, offered_words, statement_row
+from server.domain.parts._computed import FAMILY, between, demand_of, offered_words, statement_row
 from server.domain.parts._examples import claims, measures, size, wants
 from server.domain.parts._hazards import RADIUM_CAUTION, RADIUM_RULE, radium_row
 from server.domain.parts._kit import Case, Characteristic, Choice, Example, PartClass, fold_word

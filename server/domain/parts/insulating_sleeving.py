@@ -7,7 +7,7 @@ the look; the old material comes last. Original asbestos is never fitted again.
 from collections.abc import Iterable
 
 from server.domain.offer import Offered
-from server.domain.parts._electrical import FAMILY, between, one_sided_row
+from server.domain.parts._computed import FAMILY, between, one_sided_row
 from server.domain.parts._examples import claims, measures, size, wants
 from server.domain.parts._hazards import ASBESTOS_CAUTION, ASBESTOS_RULE
 from server.domain.parts._kit import Case, Characteristic, Example, PartClass

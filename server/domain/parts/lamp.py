@@ -1,7 +1,7 @@
 """Lamp: the bulb or sealed beam that is changed, in its holder and behind its own glass."""
 
 from server.domain.offer import Offered
-from server.domain.parts._electrical import FAMILY, between
+from server.domain.parts._computed import FAMILY, between
 from server.domain.parts._examples import measures, size, wants
 from server.domain.parts._kit import Characteristic, Choice, Example, PartClass
 from server.domain.parts._lamps import (

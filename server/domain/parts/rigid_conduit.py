@@ -7,17 +7,7 @@ from dataclasses import replace
 from server.domain.conformity import combined
 from server.domain.drawing import Drawing
 from server.domain.offer import Offered
-from server.domain.parts._conduit import (
-    PLACE,
-    SIZE_RULE,
-    YES_NO,
-    bend_rows,
-    bundle_inside,
-    conduit_figure,
-    fill_rows,
-    yes_row,
-)
-from server.domain.parts._electrical import (
+from server.domain.parts._computed import (
     FAMILY,
     Found,
     ac,
@@ -27,6 +17,16 @@ from server.domain.parts._electrical import (
     label_row,
     one_sided_row,
     statement_row,
+)
+from server.domain.parts._conduit import (
+    PLACE,
+    SIZE_RULE,
+    YES_NO,
+    bend_rows,
+    bundle_inside,
+    conduit_figure,
+    fill_rows,
+    yes_row,
 )
 from server.domain.parts._examples import claims, measures, size, wants
 from server.domain.parts._kit import Case, Characteristic, Example, KindChange, PartClass

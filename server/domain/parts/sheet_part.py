@@ -2,8 +2,6 @@
 
 from fractions import Fraction
 
-from server.domain.galvanic_rows import galvanic_rows
-from server.domain.hazards import hazard_rows
 from server.domain.offer import Evidence, Offered, Origin
 from server.domain.parts._bend_rows import bend_rows
 from server.domain.parts._condition import CONDITION_KEYS, condition_rows
@@ -193,8 +191,6 @@ PART_CLASS = PartClass(
         condition_rows,
         plated_steel_rows,
         mass_rows,
-        galvanic_rows,
-        hazard_rows,
     ),
     covers=CONDITION_KEYS | SHEET_KEYS | {"load"},
     draw=bent_drawing,

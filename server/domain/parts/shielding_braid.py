@@ -7,7 +7,7 @@ from fractions import Fraction
 from math import atan, pi, sin
 
 from server.domain.offer import Basis, Offered, Statement
-from server.domain.parts._electrical import (
+from server.domain.parts._computed import (
     FAMILY,
     Found,
     between,

@@ -140,7 +140,7 @@ PART_CLASS = PartClass(
         rivets.finish(),
     ),
     checks=CHECKS,
-    covers=COVERS,
+    covers=COVERS | {"trial_head_width", "trial_head_height"},
     stands_in=stands_in(rivets.SOLID),
     examples=EXAMPLES,
     draw=draw,

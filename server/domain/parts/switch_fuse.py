@@ -12,7 +12,7 @@ from server.domain.parts._circuit_protection import (
     greatest_protector,
     switch_factor,
 )
-from server.domain.parts._electrical import (
+from server.domain.parts._computed import (
     FAMILY,
     Span,
     as_stamped,

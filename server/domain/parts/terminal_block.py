@@ -6,8 +6,7 @@ from fractions import Fraction
 
 from server.domain.demand import Demand
 from server.domain.offer import Offered
-from server.domain.parts._conduit import YES_NO
-from server.domain.parts._electrical import (
+from server.domain.parts._computed import (
     FAMILY,
     Span,
     ac,
@@ -21,8 +20,8 @@ from server.domain.parts._electrical import (
     one_sided_row,
     statement_row,
 )
+from server.domain.parts._conduit import YES_NO
 from server.domain.parts._examples import claims, measures, size, wants
-from server.domain.parts._hazards import asbestos_rows
 from server.domain.parts._kit import Case, Characteristic, Choice, Example, PartClass
 from server.domain.quantities import Kind, write_value
 from server.domain.rows import characteristic_row, missing_offer, size_row, with_demand
@@ -211,11 +210,10 @@ def rating_rows(case: Case) -> Iterable[Row]:
 
 
 def body_rows(case: Case) -> Iterable[Row]:
-    """Form, and a body that holds asbestos."""
+    """Another form of joint is a departure."""
     row = may_differ(case, "form", "Another form of joint is a person's decision.", RATING_RULE)
     if row is not None:
         yield row
-    yield from asbestos_rows(case)
 
 
 def _wanted(*requirements: Requirement) -> Wanted:

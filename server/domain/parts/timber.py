@@ -2,7 +2,6 @@
 
 from fractions import Fraction
 
-from server.domain.hazards import hazard_rows
 from server.domain.offer import Evidence, Offered, Origin
 from server.domain.parts._condition import repair_rows
 from server.domain.parts._examples import claims, measures, size, wants
@@ -188,7 +187,7 @@ PART_CLASS = PartClass(
         marking("stamp", "Specification stamp"),
         LOOK,
     ),
-    checks=(timber_rows, repair_rows, mass_rows, hazard_rows),
+    checks=(timber_rows, repair_rows, mass_rows),
     covers=TIMBER_KEYS | {"repair"},
     draw=timber_drawing,
     examples=EXAMPLES,

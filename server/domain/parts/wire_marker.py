@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 
 from server.domain.offer import Offered
-from server.domain.parts._electrical import (
+from server.domain.parts._computed import (
     FAMILY,
     between,
     computed_row,

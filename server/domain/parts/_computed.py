@@ -1,4 +1,4 @@
-"""What the electrical part classes share: sources, sizes known of the place, one-sided and computed rows."""
+"""What part classes share for computing: sizes known of the place and of the find, one-sided and computed rows."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
