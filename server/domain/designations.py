@@ -8,6 +8,7 @@ what to ask.
 import re
 from dataclasses import dataclass, replace
 from functools import cache, lru_cache
+from itertools import chain
 
 from server.domain.material_families import Family, families_in, family, is_within
 from server.domain.material_meaning import Found, Grade, Meaning, Resolution
@@ -64,6 +65,19 @@ def _aliases() -> tuple[_Alias, ...]:
             substitute_temper=row["substitute_temper"],
         )
         said.setdefault(fold_material(row["alias"]), []).append(meaning)
+    return _by_length(said)
+
+
+@lru_cache(maxsize=64)
+def _own(names: tuple[Meaning, ...]) -> tuple[_Alias, ...]:
+    """A shop's own names, the longest first."""
+    said: dict[str, list[Meaning]] = {}
+    for one in names:
+        said.setdefault(fold_material(one.alias), []).append(one)
+    return _by_length(said)
+
+
+def _by_length(said: dict[str, list[Meaning]]) -> tuple[_Alias, ...]:
     made = [
         _Alias(
             _pattern(name, glued=any(one.family.needs in _TEMPERED for one in meanings) and name[-1].isalnum()),
@@ -82,16 +96,25 @@ class _Hit:
     meanings: tuple[Meaning, ...]
 
 
-def _named(text: str) -> tuple[list[_Hit], str]:
-    """Every name found, in the order of the text, and the text with the names blanked out."""
+def listed(text: str) -> tuple[Meaning, ...]:
+    """What every name of the shipped list that stands in this text means; empty where none does."""
+    hits, _ = _named(finish_in(fold_material(text))[1], (), with_series=False)
+    return tuple(meaning for hit in hits for meaning in hit.meanings)
+
+
+def _named(text: str, names: tuple[Meaning, ...], *, with_series: bool = True) -> tuple[list[_Hit], str]:
+    """Every name found, in the order of the text, and the text with the names blanked out.
+
+    A shop's `names` are looked for in what the shipped ones leave, and before a number is told by its form only.
+    """
     rest, found = text, []
-    for alias in _aliases():
+    for alias in chain(_aliases(), _own(names)):
         hit = alias.pattern.search(rest)
         while hit:
             found.append(_Hit(hit.start(), hit.end(), alias.meanings))
             rest = f"{rest[: hit.start()]}{' ' * (hit.end() - hit.start())}{rest[hit.end() :]}"
             hit = alias.pattern.search(rest)
-    if not found:
+    if not found and with_series:
         for series in SERIES:
             hit = series.pattern.search(rest)
             if hit:
@@ -156,19 +179,20 @@ _FILLERS = {"textile", "cotton", "linen", "paper"}
 
 
 @lru_cache(maxsize=4096)
-def resolve(text: str, form: str = "") -> Resolution:
+def resolve(text: str, form: str = "", names: tuple[Meaning, ...] = ()) -> Resolution:
     """What a material's name means.
 
     `form` (sheet, tube, bar, extrusion, forging, wire, or a casting's kind)
-    is used where the text names none. Nothing is raised: what can't be read
-    is Found.UNKNOWN with what to ask.
+    is used where the text names none; `names` are a shop's own beside the
+    shipped ones. Nothing is raised: what can't be read is Found.UNKNOWN with
+    what to ask.
     """
     folded = fold_material(text)
     finish, bare = finish_in(folded)
     form_said = form_in(bare)
     shape = form_said if form_said and form_said != "cast" else form
     clad = clad_in(bare)
-    hits, rest = _named(bare)
+    hits, rest = _named(bare, names)
     named_families = families_in(rest)
     doubtful = is_doubtful(bare)
     if not hits:

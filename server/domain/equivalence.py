@@ -7,6 +7,7 @@ which rule it followed and where that rule comes from.
 from collections.abc import Iterable
 
 from server.domain.galvanic_rows import galvanic_rows
+from server.domain.handbook import SHIPPED, Handbook
 from server.domain.hazards import hazard_rows
 from server.domain.offer import Offered
 from server.domain.parts import GENERAL, part_class
@@ -16,24 +17,31 @@ from server.domain.sources import Source, method
 from server.domain.specification import Wanted, Weight
 from server.domain.strictness import Strictness
 from server.domain.verdict import Concern, MeasureNext, Outcome, Row, Sheet, Verdict
+from server.domain.weight import weight_rows
 
 ENGINE = "1.0"
 HANDBOOK = "2026-11"
 KIND_RULE = method("another kind of part is a departure, whatever its sizes")
 
 
-def compare(wanted: Wanted, offered: Offered, strictness: Strictness | None = None) -> Sheet:
-    """Compare one find with one need. Raises NotFound for a part class that does not exist."""
+def compare(
+    wanted: Wanted, offered: Offered, strictness: Strictness | None = None, handbook: Handbook = SHIPPED
+) -> Sheet:
+    """Compare one find with one need, by the shop's own rules and handbook where they are given.
+
+    Raises NotFound for a part class that does not exist.
+    """
     needed = part_class(wanted.part_class)
     given = part_class(offered.part_class or GENERAL)
-    case = Case(wanted, offered, needed, given, strictness or Strictness())
+    case = Case(wanted, offered, needed, given, strictness or Strictness(), handbook)
     rows = [_kind_row(case), *_general_rows(case)]
     for check in needed.checks:
         rows.extend(check(case))
     # what eats its neighbour, and what can hurt somebody, concerns every class
     held = {row.key for row in rows}
-    rows.extend(row for row in (*galvanic_rows(case), *hazard_rows(case)) if row.key not in held)
+    rows.extend(row for row in (*galvanic_rows(case), *hazard_rows(case), *weight_rows(case)) if row.key not in held)
     ordered = _in_order(rows, needed)
+    used = handbook.used_on(_all_words(case))
     outcome, decided_by = _whole(ordered)
     if not offered.statements and outcome in {Outcome.LIKE_FOR_LIKE, Outcome.WITH_REASONS}:
         # what stands of the place alone says nothing of a find that nobody has looked at
@@ -48,8 +56,18 @@ def compare(wanted: Wanted, offered: Offered, strictness: Strictness | None = No
         cautions=_cautions(needed, given, ordered),
         probability_wanted=case.probability,
         engine=ENGINE,
-        handbook=HANDBOOK,
+        handbook=f"{HANDBOOK} and the shop's rows {used.digest}" if used.digest else HANDBOOK,
+        notes=tuple(f"From the shop's own handbook: {said}." for said in used.said),
     )
+
+
+def _all_words(case: Case) -> frozenset[str]:
+    """Every word said of either side and of what it touches: what may lead to a row of the shop's."""
+    wanted, offered = case.wanted, case.offered
+    said = [word for one in wanted.requirements for word in (*one.words, one.text)]
+    said += [word for one in offered.statements for word in (*one.words, one.text)]
+    plies = wanted.joint.plies if wanted.joint else ()
+    return frozenset((*said, *wanted.touches, *(ply.material for ply in plies)))
 
 
 def _kind_row(case: Case) -> Row:

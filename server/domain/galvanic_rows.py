@@ -2,7 +2,6 @@
 
 from collections.abc import Iterator
 
-from server.domain.designations import resolve
 from server.domain.galvanic import (
     AREA_RULE,
     JOINT_RULE,
@@ -40,14 +39,19 @@ def galvanic_rows(case: Case) -> Iterator[Row]:
     finish = _finish(case, wanted=False)
     original = _metal(case.wanted_word("material"), case)
     before = surface_of(original, _finish(case, wanted=True))
-    for number, (name, text) in enumerate(touched, start=1):
-        neighbour = resolve(text)
+    compared: set[str] = set()
+    for name, text in touched:
+        neighbour = case.handbook.resolve(text)
+        number = len(compared) + 1
         key, label = f"galvanic_{number}", f"In contact with {name}"
         if neighbour.families and not any(one.is_metal for one in neighbour.families):
             continue
         if find.families and not any(one.is_metal for one in find.families):
             continue
         other = surface_of(neighbour)
+        if other is not None and other.key in compared:
+            continue
+        compared.add(other.key if other is not None else text)
         mine = surface_of(find, finish)
         if mine is None or other is None:
             yield _unknown(case, key, label, text, find, is_neighbour=other is None)
@@ -58,7 +62,7 @@ def galvanic_rows(case: Case) -> Iterator[Row]:
 def _metal(text: str, case: Case) -> Resolution:
     """The metal of a designation; on a rivet also of its code letters ("AD")."""
     rivet = alloy_of(text) if "rivet" in case.part_class.key else None
-    return resolve(rivet.designation if rivet else text)
+    return case.handbook.resolve(rivet.designation if rivet else text)
 
 
 def _touched(case: Case) -> list[tuple[str, str]]:

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from functools import cache
 
-from server.domain.designations import resolve
+from server.domain.handbook import SHIPPED, Handbook
 from server.domain.material_table import source_of
 from server.domain.material_words import fold_material, without_free
 from server.domain.offer import Offered, Origin
@@ -77,9 +77,9 @@ def hazards_in(texts: Iterable[str]) -> tuple[Hazard, ...]:
     return tuple(one for one in all_hazards() if one.pattern.search(said))
 
 
-def hazards_of_material(text: str) -> tuple[Hazard, ...]:
+def hazards_of_material(text: str, handbook: Handbook = SHIPPED) -> tuple[Hazard, ...]:
     """Hazards of what a material's name means, whatever it is called."""
-    resolution = resolve(text)
+    resolution = handbook.resolve(text)
     plated = {resolution.finish} & {"cadmium"}
     by_family = {one.key for one in all_hazards() if one.bases & (resolution.bases | plated)}
     by_word = {one.key for one in hazards_in((text,))}
@@ -112,15 +112,15 @@ _RULE = common_practice("what hurts people is not fitted again because it was th
 
 def hazard_rows(case: Case) -> Iterator[Row]:
     """A row for each hazard named on either side."""
-    was = _named(wanted_words(case.wanted), case.wanted_word("material"))
-    now = _named(offered_words(case.offered), case.word("material"))
+    was = _named(wanted_words(case.wanted), case.wanted_word("material"), case.handbook)
+    now = _named(offered_words(case.offered), case.word("material"), case.handbook)
     for hazard in all_hazards():
         if hazard.key in was | now:
             yield from _row(case, hazard, is_original=hazard.key in was, is_offered=hazard.key in now)
 
 
-def _named(words: tuple[str, ...], material: str) -> set[str]:
-    return {one.key for one in (*hazards_in(words), *hazards_of_material(material))}
+def _named(words: tuple[str, ...], material: str, handbook: Handbook) -> set[str]:
+    return {one.key for one in (*hazards_in(words), *hazards_of_material(material, handbook))}
 
 
 def _row(case: Case, hazard: Hazard, *, is_original: bool, is_offered: bool) -> Iterator[Row]:

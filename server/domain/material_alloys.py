@@ -2,9 +2,10 @@
 
 from fractions import Fraction
 
+from server.domain.handbook import Handbook
 from server.domain.material_meaning import Grade, Meaning, Resolution
 from server.domain.material_stand_ins import find_stand_in, named_substitute, names_of
-from server.domain.material_table import Properties, lines_for
+from server.domain.material_table import Properties
 from server.domain.material_verdict import (
     BASE_RULE,
     CLAD_RULE,
@@ -131,20 +132,21 @@ def _other_material(wanted: Meaning, offered: Meaning, resolution: Resolution, h
 
 
 def _compare(wanted: Meaning, offered: Meaning, here: Situation) -> tuple[Comparison | None, str]:
-    before, note_before = _lines(wanted, wanted.form or here.form, here.wanted_size)
-    after, note_after = _lines(offered, offered.form or here.offered_form or here.form, here.offered_size)
+    before, note_before = _lines(here.handbook, wanted, wanted.form or here.form, here.wanted_size)
+    form = offered.form or here.offered_form or here.form
+    after, note_after = _lines(here.handbook, offered, form, here.offered_size)
     notes = "; ".join(note for note in (note_before, note_after) if note)
     return best_comparison(before, after, here.scale), notes
 
 
-def _lines(one: Meaning, form: str, size: Fraction | None) -> tuple[tuple[Properties, ...], str]:
+def _lines(handbook: Handbook, one: Meaning, form: str, size: Fraction | None) -> tuple[tuple[Properties, ...], str]:
     clad = one.is_clad if one.is_clad is not None else None
-    found = lines_for(one.alloy, one.temper, form, size, is_clad=clad)
+    found = handbook.lines_for(one.alloy, one.temper, form, size, is_clad=clad)
     if not found and clad:
-        found = lines_for(one.alloy, one.temper, form, size)
+        found = handbook.lines_for(one.alloy, one.temper, form, size)
     if found or not form:
         return found, ""
-    others = lines_for(one.alloy, one.temper)
+    others = handbook.lines_for(one.alloy, one.temper)
     if not others:
         return (), ""
     shapes = " and ".join(sorted({shape for line in others for shape in line.forms}))

@@ -3,7 +3,6 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
-from server.domain.designations import resolve
 from server.domain.material_families import Family
 from server.domain.material_meaning import Resolution
 from server.domain.material_words import fold_material
@@ -76,7 +75,7 @@ def proof_of(case: Case, key: str, form: str) -> Proof:
     best = case.statement(key)
     if best is None:
         return Proof(Shown.CLAIM, frozenset())
-    agreeing = [one for one in case.offered.said(key) if _same(one, best, form)]
+    agreeing = [one for one in case.offered.said(key) if _same(case, one, best, form)]
     measured = [one for one in agreeing if one.basis is Basis.MEASURED]
     instruments = frozenset(one.instrument or "eye" for one in measured)
     if "analysis" in instruments:
@@ -90,9 +89,9 @@ def proof_of(case: Case, key: str, form: str) -> Proof:
     return Proof(Shown.EYE if measured else Shown.CLAIM, instruments)
 
 
-def _same(one: Statement, other: Statement, form: str) -> bool:
+def _same(case: Case, one: Statement, other: Statement, form: str) -> bool:
     a, b = material_text(one), material_text(other)
     if fold_material(a) == fold_material(b):
         return True
-    first, second = resolve(a, form), resolve(b, form)
+    first, second = case.handbook.resolve(a, form), case.handbook.resolve(b, form)
     return bool(first.alloy) and (first.alloy, first.temper) == (second.alloy, second.temper)

@@ -4,7 +4,7 @@ import re
 from dataclasses import dataclass
 from functools import cache
 
-from server.domain.material_words import fold_material, without_free
+from server.domain.material_words import fold_material, form_in, without_free
 from server.domain.tables.read import read_table
 
 
@@ -88,16 +88,28 @@ def _words() -> tuple[tuple[re.Pattern[str], str], ...]:
     )
 
 
-def families_in(text: str) -> tuple[Family, ...]:
-    """All families named in a text; the more particular one where one is a kind of the other.
-
-    "asbestos-free" and its like name nothing.
-    """
+def _taken_out(text: str) -> tuple[list[str], str]:
+    """The families named in a text, and the text without those words."""
     rest = without_free(fold_material(text))
     found: list[str] = []
     for pattern, key in _words():
         rest, count = pattern.subn(" ", rest)
         if count:
             found.append(key)
+    return found, rest
+
+
+def is_everyday(text: str) -> bool:
+    """Is this nothing but words for families of materials and their forms ("phosphor bronze tube")?"""
+    found, rest = _taken_out(text)
+    return bool(found) and not any(word.isalnum() and not form_in(word) for word in re.split(r"[\W_]+", rest) if word)
+
+
+def families_in(text: str) -> tuple[Family, ...]:
+    """All families named in a text; the more particular one where one is a kind of the other.
+
+    "asbestos-free" and its like name nothing.
+    """
+    found, _ = _taken_out(text)
     kept = [key for key in found if not any(other != key and is_within(other, key) for other in found)]
     return tuple(family(key) for key in dict.fromkeys(kept))

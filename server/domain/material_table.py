@@ -173,16 +173,18 @@ def lines_for(
     size: Fraction | None = None,
     *,
     is_clad: bool | None = None,
+    more: tuple[Properties, ...] = (),
 ) -> tuple[Properties, ...]:
     """Lines of this alloy and temper that hold for a form and a size in mm; empty where there is none.
 
     An empty temper takes lines that have none to tell apart, never a guess
     among tempers. A form without a line of its own falls back to nothing:
-    a bar's figure is not a sheet's.
+    a bar's figure is not a sheet's. `more` are a shop's own lines beside the
+    shipped ones.
     """
     found = [
         one
-        for one in all_properties().values()
+        for one in (*all_properties().values(), *more)
         if one.alloy == alloy
         and (temper in one.tempers or not one.tempers or one.tempers == ("any",))
         and (not form or form in one.forms or "any" in one.forms)

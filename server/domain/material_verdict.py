@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from fractions import Fraction
 
+from server.domain.handbook import SHIPPED, Handbook
 from server.domain.material_evidence import Proof, Shown
 from server.domain.material_families import Family
 from server.domain.material_stand_ins import StandIn
@@ -29,6 +30,7 @@ class Situation:
     offered_form: str = ""
     wanted_size: Fraction | None = None
     offered_size: Fraction | None = None
+    handbook: Handbook = SHIPPED
 
     @property
     def scale(self) -> Fraction:

@@ -59,13 +59,13 @@ def material_row(case: Case, one: Characteristic, demand: Demand, statement: Sta
         return _row(case, one, demand, statement, Judged(Verdict.JUDGED, sentence, (SAMPLE_RULE,)))
     form, offered_form = forms_of(case)
     text = material_text(statement)
-    offered = resolve(text, offered_form)
+    offered = case.handbook.resolve(text, offered_form)
     proof = proof_of(case, one.key, offered_form)
-    hazards = hazards_of_material(text)
+    hazards = hazards_of_material(text, case.handbook)
     refused = next((hazard for hazard in hazards if hazard.level is Level.REFUSED), None)
     if refused is not None:
         return _refused(case, one, demand, statement, refused)
-    wanted = _wanted_readings(demand, form)
+    wanted = _wanted_readings(case, demand, form)
     if wanted is None:
         said = f"{demand.contradiction}. Somebody has to decide which stands, with a reason."
         rule = common_practice("where sources disagree both stand until a person decides")
@@ -74,15 +74,15 @@ def material_row(case: Case, one: Characteristic, demand: Demand, statement: Sta
     here = _situation(case, one, demand, proof, form, offered_form)
     every = [_judge(reading, offered, here) for reading in wanted]
     judged = min(every, key=lambda made: _ORDER.index(made.verdict))
-    cautions = (*hazards, *(hazard for reading in wanted for hazard in hazards_of_material(reading.text)))
+    cautions = (*hazards, *(each for reading in wanted for each in hazards_of_material(reading.text, case.handbook)))
     return _row(case, one, demand, statement, judged, tuple(dict.fromkeys(cautions)))
 
 
-def _wanted_readings(demand: Demand, form: str) -> tuple[Resolution, ...] | None:
+def _wanted_readings(case: Case, demand: Demand, form: str) -> tuple[Resolution, ...] | None:
     """What the original may be, each accepted word by itself; None where the sources truly disagree."""
     if not demand.contradiction:
-        return tuple(resolve(word, form) for word in demand.words or (demand.text,))
-    readings = [resolve(text, form) for text in demand.text.split(" · ")]
+        return tuple(case.handbook.resolve(word, form) for word in demand.words or (demand.text,))
+    readings = [case.handbook.resolve(text, form) for text in demand.text.split(" · ")]
     first = readings[0]
     if first.alloy and all((one.alloy, one.temper) == (first.alloy, first.temper) for one in readings):
         return (first,)
@@ -103,6 +103,7 @@ def _situation(
         offered_form=offered_form,
         wanted_size=wanted,
         offered_size=size,
+        handbook=case.handbook,
     )
 
 

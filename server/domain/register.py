@@ -85,6 +85,13 @@ class Authentic(StrEnum):
     NOT_RIGHT = "not right"
 
 
+class ShopRow(StrEnum):
+    """A row of the shop's own handbook: figures of a material, or another name for one."""
+
+    FIGURES = "figures"
+    NAME = "name"
+
+
 class Decision(StrEnum):
     """The signer's decision."""
 
@@ -92,6 +99,14 @@ class Decision(StrEnum):
     CONDITIONAL = "approved with conditions"
     REFUSED = "refused"
     WITHDRAWN = "approval withdrawn"
+
+
+class WordState(StrEnum):
+    """A word of the shop's own: somebody proposes it, the keeper decides."""
+
+    PROPOSED = "proposed"
+    ACCEPTED = "accepted"
+    REFUSED = "refused"
 
 
 @dataclass(frozen=True, slots=True)
@@ -259,6 +274,7 @@ class Need:
     requirements: tuple[Requirement, ...] = ()
     enquiries: tuple[Enquiry, ...] = ()
     attachments: tuple[Attachment, ...] = ()
+    arm: str = ""
 
     @property
     def number(self) -> str:

@@ -179,6 +179,8 @@ class Wanted:
     serial: str = ""
     side: str = ""
     name: str = ""
+    arm: str = ""
+    """How far from the datum it sits, as written: "1.85 m aft of datum"; see `weight.read_arm`."""
 
 
 def holds_for(requirement: Requirement, serial: str, side: str) -> bool | None:

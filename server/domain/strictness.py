@@ -66,6 +66,9 @@ class Strictness:
         """The binding weight: the strictest of shipped table, shop's table and the requirement's own."""
         cell = (use, role, concern)
         said = [SHIPPED[cell], self.tightened.get(cell), wished]
+        if role is Role.UNKNOWN:
+            # unknown counts as primary structure in the shop's own table too
+            said.append(self.tightened.get((use, Role.PRIMARY, concern)))
         return min((one for one in said if one is not None), key=lambda one: one.rank)
 
     def probability(self, use: Use, role: Role) -> float:

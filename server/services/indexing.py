@@ -19,12 +19,14 @@ from server.matching.match import match
 from server.matching.reading_text import read_facts
 from server.matching.score import Band
 from server.storage.engine import Store
-from server.storage.finds import load_find
-from server.storage.needs import load_need
+from server.storage.finds import load_find, load_finds
+from server.storage.needs import load_need, load_needs
 from server.storage.search_index import Scope, SearchIndex, put
 from server.storage.tables import TurnedUpRow
 
 MOST_TURNED_UP = 5
+TOGETHER = 200
+"""Records loaded together when many are read anew."""
 
 _WAITING: ContextVar[dict[tuple[str, int], datetime] | None] = ContextVar("waiting", default=None)
 
@@ -35,15 +37,36 @@ def gathered(store: Store) -> Iterator[None]:
 
     Until then the index is behind; nothing else may be using the register.
     """
+    with _waiting() as waiting:
+        yield
+    with store.write() as session:
+        _index_all(session, waiting)
+
+
+@contextmanager
+def gathered_in(session: Session) -> Iterator[None]:
+    """The same inside a unit of work of the caller's: an import's records are read anew together, before it commits."""
+    with _waiting() as waiting:
+        yield
+    _index_all(session, waiting)
+
+
+@contextmanager
+def _waiting() -> Iterator[dict[tuple[str, int], datetime]]:
     waiting: dict[tuple[str, int], datetime] = {}
     token = _WAITING.set(waiting)
     try:
-        yield
+        yield waiting
     finally:
         _WAITING.reset(token)
-    with store.write() as session:
-        for (kind, number), now in waiting.items():
-            (index_need if kind == "need" else index_find)(session, number, now)
+
+
+def _index_all(session: Session, waiting: dict[tuple[str, int], datetime]) -> None:
+    for kind, load, index in (("need", load_needs, _index_need), ("find", load_finds, _index_find)):
+        numbers = [number for waits, number in waiting if waits == kind]
+        for start in range(0, len(numbers), TOGETHER):
+            for record in load(session, numbers[start : start + TOGETHER]):
+                index(session, record, waiting[kind, record.id])
 
 
 def _waits(kind: str, number: int, now: datetime) -> bool:
@@ -103,14 +126,16 @@ def facts_of_find(find: Find) -> Facts:
 
 def index_need(session: Session, number: int, now: datetime) -> None:
     """Read a need anew into the index, and note the finds in stock that it may be met by."""
-    if _waits("need", number, now):
-        return
-    need = load_need(session, number)
+    if not _waits("need", number, now):
+        _index_need(session, load_need(session, number), now)
+
+
+def _index_need(session: Session, need: Need, now: datetime) -> None:
     facts = facts_of_need(need)
     put(
         session,
         "need",
-        number,
+        need.id,
         tokens_of(facts),
         row_of(facts),
         is_open=need.is_open,
@@ -122,19 +147,21 @@ def index_need(session: Session, number: int, now: datetime) -> None:
         found = match(facts, SearchIndex(session, Scope("find")), limit=MOST_TURNED_UP)
         for hit in found.hits:
             if hit.band is Band.LIKELY:
-                _note(session, number, hit.id, hit.score, now)
+                _note(session, need.id, hit.id, hit.score, now)
 
 
 def index_find(session: Session, number: int, now: datetime) -> None:
     """Read a find anew into the index, and note the open needs that it may meet."""
-    if _waits("find", number, now):
-        return
-    find = load_find(session, number)
+    if not _waits("find", number, now):
+        _index_find(session, load_find(session, number), now)
+
+
+def _index_find(session: Session, find: Find, now: datetime) -> None:
     facts = facts_of_find(find)
     put(
         session,
         "find",
-        number,
+        find.id,
         tokens_of(facts),
         row_of(facts),
         is_open=not find.withdrawn_reason,
@@ -145,7 +172,7 @@ def index_find(session: Session, number: int, now: datetime) -> None:
         found = match(facts, SearchIndex(session, Scope("need")), limit=MOST_TURNED_UP)
         for hit in found.hits:
             if hit.band is Band.LIKELY:
-                _note(session, hit.id, number, hit.score, now)
+                _note(session, hit.id, find.id, hit.score, now)
 
 
 def _note(session: Session, need_id: int, find_id: int, score: float, now: datetime) -> None:

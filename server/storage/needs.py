@@ -109,6 +109,7 @@ def load_needs(session: Session, numbers: Sequence[int]) -> list[Need]:
             zone=rows[number].zone,
             side=rows[number].side,
             station=rows[number].station,
+            arm=rows[number].arm,
             chapter=rows[number].chapter,
             quantity_text=rows[number].quantity_text,
             quantity=rows[number].quantity,

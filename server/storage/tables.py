@@ -12,6 +12,7 @@ from typing import Any
 import sqlalchemy as sa
 from sqlmodel import Field, SQLModel
 
+from server.domain.material_table import ValueClass
 from server.domain.offer import Basis, Evidence, Origin, Stage
 from server.domain.register import (
     Attached,
@@ -20,9 +21,11 @@ from server.domain.register import (
     DesignationKind,
     Enquired,
     Reading,
+    ShopRow,
     StepState,
     SupplierState,
     UserRole,
+    WordState,
 )
 from server.domain.specification import Form, KnownFrom, Layer, Role, Use, Weight
 
@@ -178,6 +181,7 @@ class NeedRow(SQLModel, table=True):
     zone: str = ""
     side: str = ""
     station: str = ""
+    arm: str = Field(default="", sa_column_kwargs={"server_default": ""})
     chapter: str = ""
     quantity_text: str = ""
     quantity: int | None = None
@@ -425,3 +429,111 @@ class TurnedUpRow(SQLModel, table=True):
     noticed_at: datetime
     set_aside_at: datetime | None = None
     set_aside_by: str = ""
+
+
+class ShopWordRow(SQLModel, table=True):
+    """A word of the shop's own and the concept or part class it means; read by everything once it is accepted."""
+
+    __tablename__ = "shop_word"
+    __table_args__ = (_one_of("state", WordState), sa.UniqueConstraint("folded", "meaning"))
+    id: int | None = Field(default=None, primary_key=True)
+    word: str
+    folded: str = Field(index=True)
+    meaning: str
+    language: str = ""
+    note: str = ""
+    state: str
+    proposed_by: str
+    proposed_by_id: int | None = Field(default=None, foreign_key="account.id")
+    proposed_at: datetime
+    found_in: list[str] = _list()
+    decided_by: str = ""
+    decided_at: datetime | None = None
+    reason: str = ""
+
+
+class ReadAgainRow(SQLModel, table=True):
+    """A record that the search index has to read anew, since the shop's words changed."""
+
+    __tablename__ = "read_again"
+    __table_args__ = (sa.CheckConstraint("kind IN ('need', 'find')", name="kind_known"),)
+    kind: str = Field(primary_key=True)
+    subject_id: int = Field(primary_key=True)
+
+
+class WatchRow(SQLModel, table=True):
+    """A saved search: its owner is told when a find turns up for it."""
+
+    __tablename__ = "watch"
+    id: int | None = Field(default=None, primary_key=True)
+    account_id: int = Field(foreign_key="account.id", index=True)
+    text: str
+    filters: dict[str, Any] | None = _json()
+    created_at: datetime
+    last_seen: datetime | None = None
+    withdrawn_at: datetime | None = None
+
+
+class WatchHitRow(SQLModel, table=True):
+    """A find that turned up for a watch, until its owner sets it aside."""
+
+    __tablename__ = "watch_hit"
+    watch_id: int = Field(foreign_key="watch.id", primary_key=True)
+    find_id: int = Field(foreign_key="find.id", primary_key=True, index=True)
+    score: float
+    noticed_at: datetime
+    set_aside_at: datetime | None = None
+
+
+class HeldPhotoRow(SQLModel, table=True):
+    """A photograph of a form that came back: kept for its sender until the form is sent again."""
+
+    __tablename__ = "held_photo"
+    digest: str = Field(primary_key=True)
+    account_id: int = Field(foreign_key="account.id", primary_key=True)
+    name: str = ""
+    size: int
+    width: int
+    height: int
+    held_at: datetime
+
+
+class JoinedCaptureRow(SQLModel, table=True):
+    """A phone's capture that was added to a find already there, so that sending it twice adds it once."""
+
+    __tablename__ = "joined_capture"
+    capture_id: str = Field(primary_key=True)
+    find_id: int = Field(foreign_key="find.id", index=True)
+    joined_at: datetime
+
+
+class ShopMaterialRow(SQLModel, table=True):
+    """A row of the shop's own handbook. Never changed: withdrawn with a reason, and entered anew.
+
+    `figures` holds each figure as typed beside its exact value: {"uts": ["62 ksi", "n/d in MPa"], …}.
+    """
+
+    __tablename__ = "shop_material"
+    __table_args__ = (_one_of("kind", ShopRow), _one_of("value_class", ValueClass, empty=True))
+    id: int | None = Field(default=None, primary_key=True)
+    kind: str
+    designation: str
+    folded: str = Field(index=True)
+    alloy: str
+    family: str
+    form: str = ""
+    temper: str = ""
+    is_clad: bool | None = None
+    grade: str = ""
+    figures: dict[str, Any] | None = _json()
+    value_class: str = ""
+    document: str
+    edition: str
+    place: str
+    is_quoted: bool = False
+    note: str = ""
+    entered_by: str
+    created_at: datetime
+    withdrawn_by: str = ""
+    withdrawn_at: datetime | None = None
+    withdrawn_reason: str = ""

@@ -2,7 +2,6 @@
 
 from collections.abc import Iterator
 
-from server.domain.designations import resolve
 from server.domain.offer import Basis
 from server.domain.parts._kit import Case
 from server.domain.quantities import Kind, write_both, write_value
@@ -21,7 +20,7 @@ def bend_rows(case: Case) -> Iterator[Row]:
     said, radius, thickness = case.statement("bend_radius"), case.size("bend_radius"), case.size("thickness")
     if said is None or radius is None:
         return
-    found = resolve(case.word("material"), "sheet")
+    found = case.handbook.resolve(case.word("material"), "sheet")
     limit = bend_limit(found.alloy, found.temper, thickness) if thickness else None
     measure = None
     if thickness is None or limit is None:

@@ -2,7 +2,6 @@
 
 from collections.abc import Iterator
 
-from server.domain.designations import resolve
 from server.domain.offer import Basis, Evidence, Origin, Statement
 from server.domain.parts._kit import Case
 from server.domain.rows import CLAIM_RULE, offered_text
@@ -83,7 +82,7 @@ def _from(said: Statement | None) -> str:
 
 def metal_of(case: Case) -> str:
     """What the find is at bottom (aluminium, steel …); "" where it isn't known or may be several."""
-    bases = resolve(case.word("material")).bases
+    bases = case.handbook.resolve(case.word("material")).bases
     return next(iter(bases)) if len(bases) == 1 else ""
 
 
@@ -184,7 +183,7 @@ def repair_rows(case: Case) -> Iterator[Row]:
         return
     word = case.word("repair")
     look = MeasureNext("repair", "Strip it and look for bushes, welds, plugs and hammer marks", "eye, magnifier", 2)
-    meaning = resolve(case.word("material"))
+    meaning = case.handbook.resolve(case.word("material"))
     treated = meaning.alloy[:1] in {"2", "7"} and len(meaning.alloy) == 4 and metal_of(case) == "aluminium"
     match word:
         case "none":

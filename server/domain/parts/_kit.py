@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 
 from server.domain.drawing import Drawing
+from server.domain.handbook import SHIPPED, Handbook
 from server.domain.offer import Offered, Statement
 from server.domain.quantities import Kind
 from server.domain.sources import Source
@@ -106,6 +107,7 @@ class Case:
     part_class: "PartClass"
     offered_class: "PartClass"
     strictness: Strictness = field(default_factory=Strictness)
+    handbook: Handbook = SHIPPED
 
     @property
     def probability(self) -> float:

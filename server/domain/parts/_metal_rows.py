@@ -6,8 +6,7 @@ from fractions import Fraction
 from server.domain.casting_factor import RULE as FACTOR_RULE
 from server.domain.casting_factor import Inspection, allowable, least_factor
 from server.domain.conformity import combined
-from server.domain.designations import resolve
-from server.domain.material_table import Properties, ValueClass, lines_for
+from server.domain.material_table import Properties, ValueClass
 from server.domain.materials import forms_of
 from server.domain.offer import Basis
 from server.domain.parts._kit import Case
@@ -33,8 +32,8 @@ _REAMED_MOST = Fraction("0.007") * INCH
 
 def _offered_lines(case: Case) -> tuple[Properties, ...]:
     form, offered_form = forms_of(case)
-    found = resolve(case.word("material"), offered_form or form)
-    return lines_for(found.alloy, found.temper, offered_form or form) if found.alloy else ()
+    found = case.handbook.resolve(case.word("material"), offered_form or form)
+    return case.handbook.lines_for(found.alloy, found.temper, offered_form or form) if found.alloy else ()
 
 
 _DONE = {
@@ -90,7 +89,7 @@ def casting_factor_rows(case: Case) -> Iterator[Row]:
 
 def plated_steel_rows(case: Case) -> Iterator[Row]:
     """Hard steel that was plated needs its bake record."""
-    found = resolve(case.word("material"))
+    found = case.handbook.resolve(case.word("material"))
     plating = next((one for one in ("cadmium", "zinc", "chromium", "nickel") if one in _finish(case)), "")
     if "steel" not in found.bases or not (plating or found.finish):
         return
@@ -118,7 +117,7 @@ def _finish(case: Case) -> str:
 
 def machined_bar_rows(case: Case) -> Iterator[Row]:
     """Bar in place of a forging, casting or bent sheet: the grain runs another way."""
-    found = resolve(case.word("material"))
+    found = case.handbook.resolve(case.word("material"))
     if case.word("process") != "machined" or found.alloy not in {"2014", "2024", "7075"}:
         return
     if case.wanted_word("process") == "machined" or found.temper.startswith(("O", "T7")):
@@ -164,19 +163,11 @@ def _mass_share(case: Case) -> tuple[Fraction | None, str]:
     before, after = case.wanted_size("mass"), case.size("mass")
     if before and after:
         return after / before - 1, "as weighed or said"
-    was = _density(case.wanted_word("material"))
-    now = _density(case.word("material"))
+    was = case.handbook.density_of(case.wanted_word("material"))
+    now = case.handbook.density_of(case.word("material"))
     if was and now:
         return now / was - 1, "by the densities, at the same size"
     return None, ""
-
-
-def _density(text: str) -> Fraction | None:
-    found = resolve(text)
-    if not found.alloy:
-        return None
-    every = {line.density for line in lines_for(found.alloy, found.temper) if line.density}
-    return max(every) if every else None
 
 
 def hole_rows(case: Case) -> Iterator[Row]:

@@ -4,7 +4,6 @@ import re
 from collections.abc import Iterator
 
 from server.domain import rivet_sources as src
-from server.domain.designations import resolve
 from server.domain.offer import Basis
 from server.domain.parts._kit import Case
 from server.domain.parts._rivet_metal import READ_MARK, said_alloy
@@ -43,7 +42,7 @@ def _magnesium_row(case: Case) -> Iterator[Row]:
     around = [*case.wanted.touches]
     for ply in joint.plies if joint else ():
         around += [ply.name, ply.material]
-    if not any("magnesium" in resolve(text).bases for text in around):
+    if not any("magnesium" in case.handbook.resolve(text).bases for text in around):
         return
     statement = case.statement("material")
     alloy = said_alloy(statement)
@@ -84,7 +83,8 @@ def _lining_row(case: Case) -> Iterator[Row]:
     if not in_lining(case):
         return
     statement = case.statement("material")
-    metals = resolve(" ".join(statement.words) or statement.text).bases if statement else frozenset()
+    said_metal = " ".join(statement.words) or statement.text if statement else ""
+    metals = case.handbook.resolve(said_metal).bases
     claimed = statement is not None and statement.basis is Basis.CLAIMED
     measure = None
     if metals & {"steel", "stainless"}:

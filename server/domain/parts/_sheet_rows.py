@@ -2,7 +2,6 @@
 
 from collections.abc import Iterator
 
-from server.domain.designations import resolve
 from server.domain.offer import Basis, Origin
 from server.domain.parts._condition import is_asked
 from server.domain.parts._kit import Case
@@ -81,7 +80,7 @@ def _cladding_rows(case: Case) -> Iterator[Row]:
 
 def _treatment_rows(case: Case) -> Iterator[Row]:
     said, word = case.statement("heat_treatment"), case.word("heat_treatment")
-    found = resolve(case.word("material"), "sheet")
+    found = case.handbook.resolve(case.word("material"), "sheet")
     treatable = found.alloy[:1] in {"2", "6", "7"} and len(found.alloy) == 4 and found.temper != "O"
     expected = treatable and case.wanted.use.flies and case.offered.origin in _ASKED_OF
     if said is None and not expected and not is_asked(case, "heat_treatment"):
@@ -96,7 +95,7 @@ def _treatment_rows(case: Case) -> Iterator[Row]:
             verdict, rule = Verdict.JUDGED, USER_TREATED
             sentence = "treated after forming, which gives T42 and not T3: in 2024 sheet 262 against 290 MPa yield."
         case "soft":
-            wanted = resolve(case.wanted_word("material"), "sheet")
+            wanted = case.handbook.resolve(case.wanted_word("material"), "sheet")
             soft = wanted.temper == "O"
             verdict = Verdict.JUDGED if soft else Verdict.AGAINST
             sentence = "left soft" + (", as the original." if soft else ": about a third of the strength.")

@@ -6,9 +6,8 @@ from fractions import Fraction
 from math import pi, sqrt
 
 from server.domain.conformity import Finding, judge
-from server.domain.designations import resolve
 from server.domain.material_meaning import Found, Meaning
-from server.domain.material_table import Properties, lines_for
+from server.domain.material_table import Properties
 from server.domain.materials import counts_as_same, forms_of, thickness_key
 from server.domain.offer import Basis
 from server.domain.parts._kit import Case
@@ -58,8 +57,8 @@ class Metals:
 def metals_of(case: Case) -> Metals | None:
     """The two metals of a case; None while either is not known down to its temper."""
     form, offered_form = forms_of(case)
-    was = resolve(case.wanted_word("material"), form)
-    now = resolve(case.word("material"), offered_form or form)
+    was = case.handbook.resolve(case.wanted_word("material"), form)
+    now = case.handbook.resolve(case.word("material"), offered_form or form)
     if was.found is not Found.ONE or now.found is not Found.ONE:
         return None
     before, after = was.meanings[0], now.meanings[0]
@@ -69,13 +68,15 @@ def metals_of(case: Case) -> Metals | None:
         return Metals(1.0, 1.0, 1.0, True, (), after.said)
     key = thickness_key(case)
     compared = best_comparison(
-        _lines(before, form, case.wanted_size(key)), _lines(after, offered_form or form, case.size(key))
+        _lines(case, before, form, case.wanted_size(key)),
+        _lines(case, after, offered_form or form, case.size(key)),
     )
     return _from_figures(compared, f"{after.said} for {before.said}") if compared else None
 
 
-def _lines(one: Meaning, form: str, size: Fraction | None) -> tuple[Properties, ...]:
-    return lines_for(one.alloy, one.temper, form, size) or lines_for(one.alloy, one.temper)
+def _lines(case: Case, one: Meaning, form: str, size: Fraction | None) -> tuple[Properties, ...]:
+    book = case.handbook
+    return book.lines_for(one.alloy, one.temper, form, size) or book.lines_for(one.alloy, one.temper)
 
 
 def _from_figures(compared: Comparison, said: str) -> Metals:

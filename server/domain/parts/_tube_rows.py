@@ -2,7 +2,6 @@
 
 from collections.abc import Iterator
 
-from server.domain.designations import resolve
 from server.domain.offer import Basis, Origin
 from server.domain.parts._condition import is_asked, metal_of
 from server.domain.parts._kit import Case
@@ -60,7 +59,8 @@ def _seam_rows(case: Case) -> Iterator[Row]:
     if said is None and not wanted:
         return
     look = MeasureNext("seam", "Look inside with a light for a bright line or a ridge", "eye, light", 1)
-    alloys = {resolve(text, "tube").alloy for text in (case.wanted_word("material"), case.word("material"))}
+    named = (case.wanted_word("material"), case.word("material"))
+    alloys = {case.handbook.resolve(text, "tube").alloy for text in named}
     claimed = said is not None and said.basis is Basis.CLAIMED
     if word in {"", "not known"}:
         verdict, sentence = Verdict.OPEN, "nobody has looked for one."
