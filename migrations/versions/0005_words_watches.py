@@ -1,7 +1,7 @@
 """the shop's own words, watches, and what a form that came back holds
 
 Revision: 0005
-After: 0003
+After: 0004
 
 House rule: a migration is never edited once it has landed; text, not enum types;
 rows already there must survive it (the tests upgrade a register with rows in it).
@@ -12,7 +12,7 @@ import sqlmodel
 from alembic import op
 
 revision = "0005"
-down_revision = "0003"
+down_revision = "0004"
 branch_labels = None
 depends_on = None
 

@@ -65,6 +65,15 @@ def best_probability(u: float, low: float | None, high: float | None) -> float:
     return max(0.0, 2 * _NORMAL.cdf((high - low) / (2 * u)) - 1)
 
 
+def write_chance(probability: float) -> str:
+    """A probability in per cent, cut so that neither 0 nor 100 is ever claimed."""
+    if probability > 0.999:
+        return "over 99.9\u202f%"
+    if probability < 0.001:
+        return "under 0.1\u202f%"
+    return f"{probability * 100:.1f}\u202f%"
+
+
 def judge(
     value: Fraction,
     expanded: Fraction,

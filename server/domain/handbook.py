@@ -10,8 +10,8 @@ from fractions import Fraction
 from server.domain.designations import listed, resolve
 from server.domain.material_families import is_everyday
 from server.domain.material_meaning import Meaning, Resolution
-from server.domain.material_table import Properties, ValueClass, lines_for
-from server.domain.plain import canonical, digest_of
+from server.domain.material_table import Properties, ValueClass, all_properties, lines_for
+from server.domain.plain import as_plain, canonical, digest_of
 from server.domain.sources import Source, Standing
 
 SHOP_SAYS = "shop's own handbook: "
@@ -24,6 +24,9 @@ def shop_source(document: str, edition: str, place: str, *, is_quoted: bool = Fa
     """The source of a shop's row, named as such."""
     standing = Standing.QUOTED if is_quoted else Standing.SEEN
     return Source(f"{SHOP_SAYS}{document}", place, edition, standing)
+
+
+_NAMED = ("alias", "alloy", "temper", "form", "is_clad", "grade", "source")
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,8 +70,10 @@ class Handbook:
         """The first twelve figures of SHA-256 over the shop's rows; "" where there are none."""
         if not self.lines and not self.names:
             return ""
-        rows = sorted(canonical(one) for one in (*self.lines, *self.names))
-        return digest_of("\n".join(rows))[:12]
+        # sets have no order of their own, so they are put in one
+        rows = [canonical({**as_plain(one), "forms": sorted(one.forms)}) for one in self.lines]
+        rows += [canonical([getattr(one, name) for name in _NAMED] + [one.family.key]) for one in self.names]
+        return digest_of("\n".join(sorted(rows)))[:12]
 
     @property
     def said(self) -> tuple[str, ...]:
@@ -110,13 +115,19 @@ def claim_on_name(name: str) -> ShippedClaim | None:
     return ShippedClaim(f"The handbook that came with the register reads “{name}” as {said}.", meanings=held)
 
 
+def _overlaps(one: Properties, temper: str, form: str) -> bool:
+    """Would a question that finds the new line find this shipped one too?"""
+    every_temper = not temper or not one.tempers or one.tempers == ("any",)
+    every_form = form == "any" or "any" in one.forms
+    return not one.is_memory and (every_temper or temper in one.tempers) and (every_form or form in one.forms)
+
+
 def claim_on_figures(alloy: str, temper: str, form: str) -> ShippedClaim | None:
     """Does a shipped table hold figures for this already? None where a shop may add its own.
 
     A line from memory decides nothing, so it bars nothing: the shop's line stands beside it.
     """
-    shape = "" if form == "any" else form
-    held = [one for one in lines_for(alloy, temper, shape) if not one.is_memory]
+    held = [one for one in all_properties().values() if one.alloy == alloy and _overlaps(one, temper, form)]
     if not held:
         return None
     return ShippedClaim(

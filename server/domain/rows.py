@@ -3,6 +3,7 @@
 Part classes use `size_row` and `Case.weight` for what they compute themselves.
 """
 
+import re
 from dataclasses import replace
 from fractions import Fraction
 
@@ -10,13 +11,14 @@ from server.domain.conformity import DECISION_RULE, PROBABILITY_RULE, Finding, J
 from server.domain.demand import Demand, Span, demand_for
 from server.domain.instruments import INSTRUMENTS, Instrument, handiest_within
 from server.domain.offer import Basis, Stage, Statement
-from server.domain.parts._kit import Case, Characteristic, fold_word
+from server.domain.parts._kit import Case, Characteristic
 from server.domain.quantities import BASE_UNIT, Kind, write_value
 from server.domain.sources import Source, method
 from server.domain.verdict import Band, Concern, MeasureNext, Row, Verdict
 
 CLAIM_RULE = method("a claim is no measurement; measure at receipt")
 SAMPLE_RULE = method("against a sample a person judges, both in hand")
+_FIGURES = re.compile(r"\d+(?:\.\d+)?")
 PLATING_MOVES = Fraction(1, 10)
 """What plating may move a diameter or bore by at most, mm (common practice): further out, it can't bring it back."""
 WORD_RULE = method("same word, same thing, once somebody has looked")
@@ -92,8 +94,14 @@ def missing_offer(case: Case, one: Characteristic, demand: Demand) -> Row:
 def _said_wanted(demand: Demand, one: Characteristic) -> str:
     if one.kind is not None and demand.spans:
         spans = " or ".join(write_span(span, one.kind) for span in demand.spans)
-        return demand.text if fold_word(spans) == fold_word(demand.text) else f"{demand.text} → {spans}"
+        return demand.text if _says_already(demand.text, spans, BASE_UNIT[one.kind]) else f"{demand.text} → {spans}"
     return demand.text
+
+
+def _says_already(text: str, spans: str, unit: str) -> bool:
+    """True where the typed text gives the same figures in the same unit, so that saying them again is noise."""
+    figures = [[float(each) for each in _FIGURES.findall(one)] for one in (text, spans)]
+    return unit in text and figures[0] == figures[1]
 
 
 def _measure(one: Characteristic, demand: Demand, doubt_wanted: float | None) -> MeasureNext:

@@ -121,6 +121,11 @@ class Sheet:
         return next((row for row in self.rows if row.key == self.decided_by), None)
 
     @property
+    def cited(self) -> list[Source]:
+        """Every source of every row once, in order of first use."""
+        return list(dict.fromkeys(source for row in self.rows for source in row.sources))
+
+    @property
     def to_answer(self) -> tuple[Row, ...]:
         """Rows that need a reason before a signature."""
         return tuple(row for row in self.rows if row.needs_answer)

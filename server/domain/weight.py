@@ -67,6 +67,8 @@ def read_arm(text: str) -> Arm:
         sides.add(-1 if signed[1] == "-" else 1)
     if len(sides) > 1:
         raise Unreadable(f"“{text}” points both aft and forward of the datum; say one.", text)
+    if not any(sign.isdigit() for sign in bare):
+        raise Unreadable(f"“{text}” gives no distance; write “1.85 m aft of datum”.", text)
     quantity = read_quantity(" ".join(bare.split()), Kind.LENGTH)
     if quantity.value is None:
         raise Unreadable(f"“{text}” is a range; an arm is one distance.", text)

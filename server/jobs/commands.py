@@ -323,11 +323,13 @@ def sheet_json(sheet: Any) -> dict[str, Any]:
 
 def sheet_text(sheet: Any) -> str:
     """A sheet as text for a terminal."""
+    from server.domain.conformity import write_chance
+
     lines = [f"Will it work there: {str(sheet.outcome).upper()}"]
     if sheet.deciding_row:
         lines.append(f"Decided by: {sheet.deciding_row.label}")
     for row in sheet.rows:
-        chance = "" if row.probability is None else f", conforms with {row.probability:.1%}"
+        chance = "" if row.probability is None else f", chance that it conforms {write_chance(row.probability)}"
         lines += ["", f"{row.label}  [{row.verdict}{chance}; {row.weight}]"]
         lines += [f"  wanted   {row.wanted}", f"  offered  {row.offered}", f"  {row.sentence}"]
         for name, text in (("margin", row.margin), ("assumed", row.assumption), ("caution", row.caution)):

@@ -172,7 +172,7 @@ class Loader:
     def _need(self, entry: Plain) -> None:
         self.at(entry.get("on", date(2026, 3, 2)), 8)
         actor = self.person(entry.get("opened_by") or entry.get("owner"))
-        names = ("item", "part_class", "zone", "side", "station", "chapter", "role", "note", "ref", "text")
+        names = ("item", "part_class", "zone", "side", "station", "arm", "chapter", "role", "note", "ref", "text")
         given: dict[str, str | list[str]] = {name: text_of(entry.get(name)) for name in names}
         given |= {
             "aeroplane_id": self.number("aeroplane", entry["aeroplane"]),

@@ -7,6 +7,7 @@ and "splitpin" are one.
 """
 
 import csv
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
@@ -37,9 +38,16 @@ class Type(StrEnum):
     QUALITY = "quality"
 
 
+_PIECE = re.compile(r"[A-Z]+|\d+")
+
+
 @dataclass(frozen=True, slots=True)
 class Concept:
-    """One meaning. `group`: concepts of one group exclude each other (red and green)."""
+    """One meaning.
+
+    `group`: concepts of one group exclude each other (red and green), but
+    things of one group are names for nearly the same (a bolt and a screw).
+    """
 
     key: str
     type: Type
@@ -70,7 +78,7 @@ class Lexicon:
         """The concepts of each group, which exclude each other."""
         found: dict[str, tuple[str, ...]] = {}
         for concept in self.concepts.values():
-            if concept.group:
+            if concept.group and concept.type != Type.THING:
                 found[concept.group] = (*found.get(concept.group, ()), concept.key)
         return found
 
@@ -146,13 +154,17 @@ class Lexicon:
         return tuple(found)
 
     def standard(self, number: str) -> tuple[str, ...]:
-        """Concepts that a standard number names, by its longest known beginning ("AN470AD46" → AN470)."""
-        for end in range(min(len(number), 12), 2, -1):
-            found = self.standards.get(number[:end])
-            # AN3 must not be found in AN310
-            if found and not (number[end - 1].isdigit() and number[end : end + 1].isdigit()):
-                return found
-        return ()
+        """Concepts that a standard number names, by its longest known beginning: "AN470AD4-6" is an AN470.
+
+        The number as typed: a beginning ends where letters and figures change
+        or a sign stands between, so that AN310-3 is no AN3.
+        """
+        best: tuple[str, ...] = ()
+        said = ""
+        for piece in _PIECE.findall(number.upper()):
+            said += piece
+            best = self.standards.get(said, best)
+        return best
 
     def classes(self, concept: str) -> tuple[str, ...]:
         """The part classes a thing belongs to."""
@@ -228,7 +240,7 @@ def _add(senses: dict[str, tuple[Sense, ...]], written: dict[str, str], phrase: 
         return
     key = "".join(keys)
     known = senses.get(key, ())
-    if sense.concept not in {one.concept for one in known}:
+    if sense not in known:
         senses[key] = (*known, sense)
     written.setdefault(key, phrase.strip())
 

@@ -152,7 +152,7 @@ def _items(facts: Facts, lexicon: Lexicon, info: Callable[[frozenset[str]], floa
         exact = frozenset(token_of(LETTER[one.type], one.key) for one in known)
         looser = frozenset(token_of(LETTER[one.type], wider) for one in known for wider in lexicon.lineage(one.key)[1:])
         against = frozenset(
-            token_of(LETTER[one.type], other) for one in known if one.group for other in lexicon.groups[one.group]
+            token_of(LETTER[one.type], other) for one in known for other in lexicon.groups.get(one.group, ())
         )
         yield Item(
             str(known[0].type),

@@ -179,7 +179,8 @@ def relation(mine: frozenset[str], theirs: frozenset[str], lexicon: Lexicon) -> 
             elif one in lexicon.lineage(other):
                 found = (0.9, Outcome.BROADER, one, other)
             elif set(lexicon.classes(one)) & set(lexicon.classes(other)):
-                is_kin = bool(set(line) & set(lexicon.lineage(other)))  # a screw and a bolt
+                group = lexicon.concepts[one].group
+                is_kin = group and group == lexicon.concepts[other].group  # a screw and a bolt
                 found = (0.6 if is_kin else 0.35, Outcome.RELATED, one, other)
             elif set(line) & set(lexicon.lineage(other)):
                 found = (0.0, Outcome.RELATED, one, other)
@@ -238,7 +239,8 @@ def _band(share: float, reasons: list[Reason]) -> Band:
         return Band.FAINT
     if sure_number and "size" not in differs:
         return Band.LIKELY
-    if share >= LIKELY_SHARE and not differs & {"size", "thing", "side", "material", "kind"}:
+    is_akin = any(one.what == "thing" and one.outcome is Outcome.RELATED for one in reasons)
+    if share >= LIKELY_SHARE and not is_akin and not differs & {"size", "thing", "side", "material", "kind"}:
         return Band.LIKELY
     return Band.POSSIBLE
 

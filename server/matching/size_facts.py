@@ -100,7 +100,9 @@ def size_facts(
         for fact in _read_size(replace(size, role=role), place, weight):
             if not any(_same(fact, other) for other in found):
                 found.append(fact)
-    if pipe_thread:  # "3/8 pipe thread": the fraction is the thread's name
+    if pipe_thread and not any(
+        one.kind == PIPE for one in found
+    ):  # "3/8 pipe thread": the fraction is the thread's name
         found += [
             replace(one, kind=PIPE, role="")
             for one in found

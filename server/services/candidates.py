@@ -8,10 +8,11 @@ from sqlmodel import Session, col, select
 
 from server.domain.equivalence import compare
 from server.domain.errors import Faults, NotFound, Overtaken
+from server.domain.offer import Offered
 from server.domain.plain import as_plain, canonical, digest_of
 from server.domain.register import Actor, Authentic, Decision, Find, Need, UserRole, find_number, need_number
 from server.domain.sheet_plain import sheet_from_plain
-from server.domain.specification import Role, Use, Weight
+from server.domain.specification import Role, Use, Wanted, Weight
 from server.domain.strictness import Cell, Strictness
 from server.domain.verdict import Concern, Sheet
 from server.services.needs import wanted_of
@@ -19,6 +20,7 @@ from server.services.typed import NOTE, Given, Typed
 from server.services.yard import reason_given, require
 from server.storage.engine import Store
 from server.storage.finds import get_find_row, load_find
+from server.storage.handbook import load_handbook
 from server.storage.log import read_setting, write_log
 from server.storage.needs import get_need_row, load_need
 from server.storage.tables import CandidateRow, FindRow, NeedRow, SignOffRow, TurnedUpRow
@@ -94,6 +96,11 @@ def strictness_of(session: Session) -> Strictness:
     return Strictness(tightened)
 
 
+def check_in(session: Session, wanted: Wanted, offered: Offered) -> Sheet:
+    """The comparison by this register's own rules and its own handbook, on what is known now."""
+    return compare(wanted, offered, strictness_of(session), load_handbook(session))
+
+
 def propose(store: Store, actor: Actor, need_id: int, find_id: int, note: str = "") -> int:
     """Propose a find for a need; the candidate's number. The check runs on what is known now.
 
@@ -114,7 +121,7 @@ def propose_in(session: Session, store: Store, actor: Actor, need_id: int, find_
     need, find = load_need(session, need_id), load_find(session, find_id)
     if need.withdrawn_reason or find.withdrawn_reason:
         raise Faults({"note": "One of the two was withdrawn."})
-    sheet = compare(wanted_of(need), find.offered(), strictness_of(session))
+    sheet = check_in(session, wanted_of(need), find.offered())
     held = session.exec(
         select(CandidateRow).where(CandidateRow.need_id == need_id, CandidateRow.find_id == find_id)
     ).first()
@@ -174,7 +181,7 @@ def recheck(store: Store, actor: Actor, number: int) -> None:
         if not _load(session, row).is_undecided:
             raise Faults({"": "A decided candidate is never checked anew; what differs now is shown beside it."})
         need, find = load_need(session, row.need_id), load_find(session, row.find_id)
-        sheet = compare(wanted_of(need), find.offered(), strictness_of(session))
+        sheet = check_in(session, wanted_of(need), find.offered())
         row.outcome, row.sheet, row.checked_at = sheet.outcome.value, as_plain(sheet), now
         row.version += 1
         session.add(row)
@@ -238,7 +245,7 @@ def load_candidate(session: Session, number: int) -> Candidate:
 def _load(session: Session, row: CandidateRow) -> Candidate:
     assert row.id is not None
     need, find = load_need(session, row.need_id), load_find(session, row.find_id)
-    sheet = compare(wanted_of(need), find.offered(), strictness_of(session))
+    sheet = check_in(session, wanted_of(need), find.offered())
     decisions = tuple(
         sign_off_of(one)
         for one in session.exec(

@@ -1,6 +1,6 @@
 """A need and a find written as one JSON, for checking without any register.
 
-Shape: {"need": {part_class, use, role, serial, side, touches, requirements, joint},
+Shape: {"need": {part_class, use, role, serial, side, touches, arm, requirements, joint},
 "find": {part_class, origin, evidence, finish_to_come, statements}}; sizes are
 texts with their units, as on the forms. Every fault is reported at once, by path.
 """
@@ -16,7 +16,7 @@ from server.domain.parts import GENERAL, part_class, part_classes
 from server.domain.parts._kit import PartClass
 from server.domain.quantities import Quantity, write_value
 from server.domain.specification import Access, Form, Joint, KnownFrom, Layer, Requirement, Role, Use, Wanted, Weight
-from server.services.needs import read_joint
+from server.services.needs import arm_given, read_joint
 from server.services.sizes import requirement_values, statement_values
 from server.services.typed import Typed
 from server.storage.finds import statement_of
@@ -81,11 +81,13 @@ def _class_of(typed: Typed, path: str, faults: dict[str, str], *, required: bool
 
 def _read_wanted(plain: Mapping[str, Any], faults: dict[str, str]) -> Wanted | None:
     known = {"part_class", "use", "role", "serial", "side", "touches", "requirements", "joint", "name", "drawing_unit"}
+    known |= {"arm"}
     typed = _texts(plain, "need", known, faults)
     needed = _class_of(typed, "need", faults, required=True)
     use = typed.word("use", Use, "What the aeroplane will be") or Use.CERTIFIED
     role = typed.word("role", Role, "Role") or Role.UNKNOWN
     unit = typed.raw("drawing_unit")
+    arm = arm_given(typed)
     _carry(typed, "need", faults)
     requirements: list[Requirement] = []
     for place, one in enumerate(_list(plain, "requirements", "need", faults)):
@@ -106,6 +108,7 @@ def _read_wanted(plain: Mapping[str, Any], faults: dict[str, str]) -> Wanted | N
         serial=typed.raw("serial"),
         side=typed.raw("side"),
         name=typed.raw("name"),
+        arm=arm,
     )
 
 
@@ -237,6 +240,8 @@ def write_check(wanted: Wanted, offered: Offered) -> dict[str, Any]:
         "touches": list(wanted.touches),
         "requirements": [_plain_requirement(one) for one in wanted.requirements],
     }
+    if wanted.arm:
+        need["arm"] = wanted.arm
     if wanted.joint is not None:
         need["joint"] = _plain_joint(wanted.joint)
     return {
@@ -403,6 +408,7 @@ def schema_of(class_key: str) -> dict[str, Any]:
             "role": {"enum": [one.value for one in Role] + [one.name for one in Role]},
             "serial": text,
             "side": text,
+            "arm": text,
             "name": text,
             "drawing_unit": {"enum": ["", "mm", "in"]},
             "touches": {"type": "array", "items": text},

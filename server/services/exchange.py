@@ -142,6 +142,7 @@ NEED_FIELDS = (
     "zone",
     "side",
     "station",
+    "arm",
     "chapter",
     "quantity_text",
     "still_wanted",

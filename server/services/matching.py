@@ -6,7 +6,6 @@ from typing import Any
 
 from sqlmodel import Session
 
-from server.domain.equivalence import compare
 from server.domain.register import Find, Need, find_number, need_number
 from server.domain.verdict import Outcome, Sheet
 from server.matching.explain import against, in_favour
@@ -15,7 +14,7 @@ from server.matching.lexicon import standard_lexicon
 from server.matching.match import match
 from server.matching.reading_text import read_facts
 from server.matching.score import Band, Hit
-from server.services.candidates import strictness_of
+from server.services.candidates import check_in
 from server.services.indexing import facts_of_find, facts_of_need
 from server.services.needs import wanted_of
 from server.services.opening import OpenedLine, read_opening
@@ -146,7 +145,7 @@ def _needs(session: Session, facts: Facts, find: Find | None, limit: int, scope:
         need = records[hit.id]
         sheet = None
         if find is not None:
-            sheet = compare(wanted_of(need), find.offered(), strictness_of(session))
+            sheet = check_in(session, wanted_of(need), find.offered())
         line = _line(hit, need_number(hit.id), need.item, sheet, need_number)
         lines.append(replace(line, ref=need.ref, place=need.place))
     return MatchAnswer(read_back(facts), tuple(_sunk(lines)[:limit]), asked=True)
@@ -202,7 +201,7 @@ def _finds(session: Session, facts: Facts, need: Need | None, limit: int) -> Mat
         find = records[hit.id]
         sheet = None
         if need is not None:
-            sheet = compare(wanted_of(need), find.offered(), strictness_of(session))
+            sheet = check_in(session, wanted_of(need), find.offered())
         line = _line(hit, find_number(hit.id), find.text, sheet, find_number)
         lines.append(replace(line, ref=find.ref, place=find.bin))
     return MatchAnswer(read_back(facts), tuple(_sunk(lines)[:limit]), asked=True)

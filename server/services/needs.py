@@ -5,11 +5,12 @@ from typing import Any
 
 from sqlmodel import Session, col, select
 
-from server.domain.errors import Faults, NotAllowed, Overtaken
+from server.domain.errors import Faults, NotAllowed, Overtaken, Unreadable
 from server.domain.plain import as_plain
 from server.domain.quantities import Kind
 from server.domain.register import Actor, DesignationKind, Enquired, Fault, Need, Reading, UserRole
 from server.domain.specification import Access, Joint, Known, KnownFrom, Ply, Role, Wanted
+from server.domain.weight import read_arm
 from server.services import indexing
 from server.services.sizes import classes_or_fault, instrument_key, requirement_values
 from server.services.typed import NOTE, Given, Typed
@@ -40,6 +41,7 @@ LABELS = {
     "zone": "Zone",
     "side": "Side",
     "station": "Station",
+    "arm": "Arm from the datum",
     "chapter": "Chapter",
     "quantity_text": "Quantity",
     "quantity": "Quantity, pieces",
@@ -75,6 +77,7 @@ def wanted_of(need: Need) -> Wanted:
         serial=need.aeroplane.serial,
         side=need.side,
         name=need.item,
+        arm=need.arm,
     )
 
 
@@ -98,6 +101,7 @@ def _need_values(session: Session, typed: Typed) -> dict[str, Any]:
         "zone": typed.text("zone", "Zone", most=100),
         "side": side,
         "station": typed.text("station", "Station", most=60),
+        "arm": arm_given(typed),
         "chapter": chapter,
         "quantity_text": quantity_text,
         "quantity": quantity,
@@ -114,6 +118,17 @@ def _need_values(session: Session, typed: Typed) -> dict[str, Any]:
     if step is not None and step.aeroplane_id != values["aeroplane_id"]:
         typed.fault("step_id", "This step belongs to another aeroplane.")
     return values
+
+
+def arm_given(typed: Typed) -> str:
+    """How far from the datum it sits, as typed; a fault where it can't be read."""
+    text = typed.text("arm", LABELS["arm"], most=60)
+    if text and "arm" not in typed.faults:
+        try:
+            read_arm(text)
+        except Unreadable as refused:
+            typed.fault("arm", f"{LABELS['arm']}: {refused}")
+    return text
 
 
 def _existing(

@@ -106,6 +106,7 @@ class NeedIn(Fields):
     zone: Value = None
     side: Value = Field(None, description="left, right, centre or “”.")
     station: Value = None
+    arm: Value = Field(None, description="How far from the datum: “1.85 m aft of datum”.")
     chapter: Value = Field(None, description="ATA 100 / JASC, two or four digits.")
     quantity_text: Value = Field(None, description="As it is said: “24 off”, “3 m”.")
     quantity: Value = Field(None, description="Pieces.")
@@ -200,7 +201,7 @@ class CheckIn(BaseModel):
     )
 
     need: dict[str, Any] = Field(
-        description="part_class, use, role, serial, side, touches, drawing_unit, requirements (objects with "
+        description="part_class, use, role, serial, side, touches, arm, drawing_unit, requirements (objects with "
         "characteristic, text, known_from, reference, form, layer …), joint (plies, hole, edge_distance …)."
     )
     find: dict[str, Any] = Field(

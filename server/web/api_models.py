@@ -285,6 +285,7 @@ class NeedOut(Answer):
     zone: str
     side: str
     station: str
+    arm: str = Field("", description="How far from the datum, as written: “1.85 m aft of datum”.")
     chapter: str
     quantity_text: str
     quantity: int | None

@@ -11,7 +11,7 @@ from fractions import Fraction
 
 from markupsafe import Markup, escape
 
-from server.domain.drawing import Circle, Dimension, Drawing, Label, Path, Shape
+from server.domain.drawing import Circle, Dimension, Drawing, Label, Path, Shape, extent_of
 from server.domain.quantities import as_decimal_text
 from server.domain.verdict import Band
 
@@ -43,6 +43,8 @@ class _View:
     scale: float
     left: float
     top: float
+    middle: float
+    upper: float
 
     def x(self, value: float) -> float:
         return round((value * self.scale) + self.left, 2)
@@ -53,14 +55,16 @@ class _View:
 
 def draw(drawing: Drawing, ident: str) -> Markup:
     """One drawing as SVG; `ident` makes its ids unique on the page."""
-    xs, ys = _extent(drawing.shapes)
-    wide, tall = max(xs) - min(xs) or 1.0, max(ys) - min(ys) or 1.0
-    left_words, right_words = _words_beside(drawing.shapes)
+    left, top, right, bottom = drawing.frame or extent_of(drawing.shapes)
+    wide, tall = right - left or 1.0, bottom - top or 1.0
+    left_words, right_words = _words_beside(drawing.shapes, (left + right) / 2)
     room = WIDTH - 2 * EDGE - left_words - right_words
-    scale = min(max(room, 120.0) / wide, (TALLEST - 2 * EDGE - 24) / tall)
+    scale = min(max(room, 120.0) / wide, (TALLEST - 2 * EDGE - 32) / tall)
     width = wide * scale + 2 * EDGE + left_words + right_words
-    height = tall * scale + 2 * EDGE + 24
-    view = _View(scale, EDGE + left_words - min(xs) * scale, EDGE + 16 - min(ys) * scale)
+    height = tall * scale + 2 * EDGE + 32
+    view = _View(
+        scale, EDGE + left_words - left * scale, EDGE + 16 - top * scale, (left + right) / 2, top + tall * 0.12
+    )
     inner = Markup("").join(_shape(shape, view) for shape in drawing.shapes)
     return Markup(
         '<svg class="plate" viewBox="0 0 {} {}" role="img" aria-labelledby="{}-t {}-d">'
@@ -78,28 +82,7 @@ def draw(drawing: Drawing, ident: str) -> Markup:
     )
 
 
-def _extent(shapes: Iterable[Shape]) -> tuple[list[float], list[float]]:
-    xs: list[float] = []
-    ys: list[float] = []
-    for shape in shapes:
-        if isinstance(shape, Path):
-            for name, numbers in shape.steps:
-                points = numbers[5:] if name == "A" else numbers
-                xs.extend(points[0::2])
-                ys.extend(points[1::2])
-        elif isinstance(shape, Circle):
-            xs.extend((shape.x - shape.radius, shape.x + shape.radius))
-            ys.extend((shape.y - shape.radius, shape.y + shape.radius))
-        elif isinstance(shape, Dimension):
-            xs.extend((shape.x1, shape.x2))
-            ys.extend((shape.y1, shape.y2))
-        else:
-            xs.append(shape.x)
-            ys.append(shape.y)
-    return xs or [0.0, 1.0], ys or [0.0, 1.0]
-
-
-def _words_beside(shapes: Iterable[Shape]) -> tuple[float, float]:
+def _words_beside(shapes: Iterable[Shape], middle: float) -> tuple[float, float]:
     """Room for words that stand out to the left and to the right."""
     left = right = 0.0
     for shape in shapes:
@@ -109,9 +92,14 @@ def _words_beside(shapes: Iterable[Shape]) -> tuple[float, float]:
                 right = max(right, length)
             elif shape.anchor == "end":
                 left = max(left, length)
-        elif isinstance(shape, Dimension) and abs(shape.x1 - shape.x2) < abs(shape.y1 - shape.y2):
+        elif isinstance(shape, Dimension) and _is_upright(shape) and shape.x1 <= middle:
+            # the words of an upright dimension stand on its outer side
             left = max(left, len(shape.text) * LETTER + 8)
     return min(left, 130.0), min(right, 130.0)
+
+
+def _is_upright(shape: Dimension) -> bool:
+    return abs(shape.x1 - shape.x2) < abs(shape.y1 - shape.y2)
 
 
 def _shape(shape: Shape, view: _View) -> Markup:
@@ -145,19 +133,20 @@ def _step(name: str, numbers: tuple[float, ...], view: _View) -> str:
 
 def _dimension(shape: Dimension, view: _View) -> Markup:
     x1, y1, x2, y2 = view.x(shape.x1), view.y(shape.y1), view.x(shape.x2), view.y(shape.y2)
-    upright = abs(x1 - x2) < abs(y1 - y2)
+    upright = _is_upright(shape)
     line = Markup('<path class="thin" d="M{} {}L{} {}"/>').format(x1, y1, x2, y2)
     if upright:
         top, bottom = min(y1, y2), max(y1, y2)
         heads = f"M{x1} {top}l-3.5 9h7zM{x1} {bottom}l-3.5 -9h7z" if bottom - top > 20 else _outside(x1, top, bottom)
-        words = Markup('<text class="t-small end" x="{}" y="{}">{}</text>').format(
-            x1 - 6, round((top + bottom) / 2 + 4, 2), shape.text
+        outside = shape.x1 > view.middle
+        words = Markup('<text class="t-small{}" x="{}" y="{}">{}</text>').format(
+            "" if outside else " end", x1 + 6 if outside else x1 - 6, round((top + bottom) / 2 + 4, 2), shape.text
         )
     else:
         near, far = min(x1, x2), max(x1, x2)
         heads = f"M{near} {y1}l9 -3.5v7zM{far} {y1}l-9 -3.5v7z"
         words = Markup('<text class="t-small middle" x="{}" y="{}">{}</text>').format(
-            round((near + far) / 2, 2), y1 - 5, shape.text
+            round((near + far) / 2, 2), y1 - 5 if shape.y1 < view.upper else y1 + 16, shape.text
         )
     return line + Markup('<path class="arrow" d="{}"/>').format(heads) + words
 

@@ -3,6 +3,7 @@
 from datetime import date, datetime
 from typing import Any
 
+from server.domain.conformity import write_chance
 from server.domain.parts import part_classes
 from server.domain.register import find_number, need_number, record_number
 from server.domain.verdict import Outcome, Verdict
@@ -36,14 +37,8 @@ def moment(value: datetime | None) -> str:
 
 
 def percent(value: float | None) -> str:
-    """A probability in per cent, cut so that 100 is never claimed."""
-    if value is None:
-        return ""
-    if value > 0.999:
-        return "over 99.9\u202f%"
-    if value < 0.001:
-        return "under 0.1\u202f%"
-    return f"{value * 100:.1f}\u202f%"
+    """A probability in per cent; "" for none."""
+    return "" if value is None else write_chance(value)
 
 
 def class_name(key: str) -> str:

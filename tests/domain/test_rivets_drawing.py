@@ -23,9 +23,16 @@ STACK = joint(mm("1"), mm("1.5"), hole=mm("3.3"))
 def drawing(wanted: Wanted, offered: Offered) -> Drawing | None:
     draw = part_class(wanted.part_class).draw
     assert draw is not None
-    figure = draw(Case(wanted, offered, part_class(wanted.part_class), part_class(offered.part_class)))
-    assert not isinstance(figure, tuple)
-    return figure
+    figures = draw(Case(wanted, offered, part_class(wanted.part_class), part_class(offered.part_class)))
+    assert isinstance(figures, tuple)
+    if not figures:
+        return None
+    assert len({figure.frame for figure in figures}) == 1, "views that belong together have one scale"
+    return Drawing(
+        " and ".join(figure.title for figure in figures),
+        " ".join(figure.description for figure in figures),
+        tuple(shape for figure in figures for shape in figure.shapes),
+    )
 
 
 def drawn(wanted: Wanted, offered: Offered) -> Drawing:

@@ -20,7 +20,7 @@ def test_what_speaks_for_a_hit_is_said_in_both_languages_and_systems() -> None:
     said = _plain(in_favour(_hit("Tülle Gummi 1/4 in Bohrung", "Grommet, rubber | 6.4 mm bore")))
     assert "“Tülle” = grommet" in said
     assert "“Gummi” = rubber" in said
-    assert "1/4 in Bohrung = 6.35 mm, bore, equal to 6.4 mm" in said
+    assert "1/4 in = 6.35 mm, bore, equal to 6.4 mm" in said
     assert "every size agrees" in said
 
 

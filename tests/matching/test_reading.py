@@ -24,13 +24,13 @@ def _concepts(facts: Facts) -> set[str]:
 
 
 def _lengths(facts: Facts) -> set[float]:
-    return {round(float(one.value), 3) for one in facts.sizes if one.is_length}
+    return {float(round(one.value + Fraction(1, 10_000), 3)) for one in facts.sizes if one.is_length}
 
 
 @pytest.mark.parametrize(
     ("text", "thing"),
     [
-        ("brake shoe lining rivets, brass", "semi_tubular_rivet"),
+        ("brake lining rivets, brass", "semi_tubular_rivet"),
         ("rivets for the brake shoe", "rivet"),
         ("Bolt, tailwheel fork", "bolt"),
         ("fuel tank drain plug", "plug"),
@@ -94,10 +94,12 @@ def test_a_word_with_two_meanings_keeps_both() -> None:
 )
 def test_a_wrong_letter_is_mended_and_said_so(typed: str, read: str) -> None:
     facts = read_facts(typed)
-    mended = dict(facts.corrections)
-    if typed != "blind rivvet":  # doubled letters count once: nothing to mend
-        assert read in mended.values()
-    assert any(one.corrected == read or one.concepts for one in facts.meanings)
+    assert read in dict(facts.corrections).values()
+    assert any(one.corrected == read and one.concepts for one in facts.meanings)
+
+
+def test_a_doubled_letter_makes_no_fault() -> None:
+    assert "grommet" in _heads(read_facts("gromett")) & _heads(read_facts("grommets"))
 
 
 @pytest.mark.parametrize("text", ["kitchen table", "oak chair", "house", "winter", "string quartet"])
@@ -108,7 +110,7 @@ def test_ordinary_words_are_left_alone(text: str) -> None:
 def test_sizes_are_cut_out_and_leave_no_in_behind() -> None:
     facts = read_facts("grommet 3/8 in hole, 1/4 in id")
     assert _lengths(facts) == {9.525, 6.35}
-    assert not [one.text for one in facts.meanings if not one.concepts]
+    assert [one.text for one in facts.meanings] == ["grommet", "hole"]
 
 
 def test_a_fraction_beside_a_misspelt_part_is_still_a_size() -> None:

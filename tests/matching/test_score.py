@@ -69,6 +69,7 @@ def facts(draw: st.DrawFn) -> Facts:
 @settings(max_examples=300, deadline=None)
 def test_a_contradicting_size_never_stands_above_one_that_agrees(said: Facts, data: st.DataObject) -> None:
     """Of two that differ in one size only, the one whose sizes all agree comes first."""
+    factors = [Fraction(1, 2), Fraction(5, 6), Fraction(11, 10), Fraction(3, 2), Fraction(10)]
     at = data.draw(st.integers(0, len(said.sizes) - 1))
     factor = data.draw(
         st.sampled_from([Fraction(1, 2), Fraction(5, 6), Fraction(11, 10), Fraction(3, 2), Fraction(10)])
@@ -174,7 +175,8 @@ def test_the_better_answer_stands_first(query: str, better: str, worse: str) -> 
         ("brass split pin 1/16 x 1", "split pin, brass | 1/16 in x 1 in", Band.LIKELY),
         ("brass split pin 1/16 x 1", "split pin, brass | 3/32 in x 1 in", Band.POSSIBLE),
         ("oak kitchen table", "split pin, brass | 1/16 in x 1 in", Band.FAINT),
-        ("toggle switch 24 V 15 A", "fuse 24 V 15 A", Band.FAINT),
+        ("toggle switch 24 V 15 A", "fuse 24 V 15 A", Band.POSSIBLE),
+        ("turnbuckle M5", "lamp M5", Band.FAINT),
     ],
 )
 def test_three_bands_and_no_percentage(query: str, other: str, band: Band) -> None:
@@ -201,6 +203,6 @@ def test_broader_and_narrower_names_are_kin() -> None:
         return relation(frozenset({one}), frozenset({other}), LEXICON)[0]
 
     assert level("split_rivet", "split_rivet") == 1.0
-    assert 1.0 > level("rivet", "split_rivet") > level("bolt", "screw") > 0.0
+    assert 1.0 > level("rivet", "split_rivet") > level("bolt", "screw") > level("fuse", "switch") > 0.0
     assert level("blind_rivet", "solid_rivet") >= 0.0
     assert level("turnbuckle", "lamp") == -1.0

@@ -10,7 +10,7 @@ from fractions import Fraction
 from math import radians, tan
 
 from server.domain import joints
-from server.domain.drawing import Dimension, Drawing, Label, Path, Shape, line, polygon
+from server.domain.drawing import Dimension, Drawing, Label, Path, Shape, extent_of, line, polygon
 from server.domain.parts._kit import Case, PartClass
 from server.domain.parts._rivet_profiles import Point, formed_end, head_profile, usual_head
 from server.domain.parts._rivet_setting import allowance_for, offered_length
@@ -42,27 +42,21 @@ class Section:
         return self.head in FLUSH_HEADS
 
 
-def draw(case: Case) -> Drawing | None:
-    """The joint in section with what is known; None where neither body diameter is."""
+def draw(case: Case) -> tuple[Drawing, ...]:
+    """The joint in section with what is known, a view for each rivet at one scale; none where no body diameter is."""
     joint = case.wanted.joint if case.wanted.joint and case.wanted.joint.grip is not None else None
     sections = [one for one in (_original(case), _offered(case)) if one is not None]
-    if not sections:
-        return None
-    shapes: list[Shape] = []
-    said = [_stack_said(joint)]
-    x = 0.0
-    for section in sections:
-        half = _half_width(section)
-        x += half
-        shapes += _panel(case, section, joint, x)
-        said.append(_section_said(case, section, joint))
-        x += half + 2.5 * section.body + 6
-    title = "Joint in section: " + " and ".join(one.title.casefold() for one in sections)
-    return Drawing(title, " ".join(said), tuple(shapes))
+    panels = [tuple(_panel(case, section, joint, 0.0)) for section in sections]
+    frame = extent_of(shape for panel in panels for shape in panel)
+    stack = _stack_said(joint)
+    return tuple(
+        Drawing(f"Joint in section, {section.title}", f"{stack} {_section_said(case, section, joint)}", panel, frame)
+        for section, panel in zip(sections, panels, strict=True)
+    )
 
 
 def _half_width(section: Section) -> float:
-    return max(2.6 * section.body, section.head_diameter * 0.9)
+    return max(2.0 * section.body, section.head_diameter * 0.75)
 
 
 def _original(case: Case) -> Section | None:
@@ -198,8 +192,7 @@ def _sheets(section: Section, joint: Joint, x: float, half: float, hole: float) 
                 polygon((outer, y), *((x + sign * r, level) for r, level in edge), (outer, below), style=style)
             )
         name = ply.name or f"sheet {number + 1}"
-        text = f"{name}, {_mm(below - y)}" + (f", {ply.material}" if ply.material else "")
-        shapes.append(Label(x + half + 0.5, (y + below) / 2, text, "start"))
+        shapes.append(Label(x + half + 0.5, (y + below) / 2, f"{name} {_mm(below - y)}", "start"))
         y = below
     return shapes
 

@@ -12,7 +12,17 @@ def read_table(name: str) -> tuple[dict[str, str], ...]:
     Leading lines that begin with "#" name the sources and are no rows.
     Raises FileNotFoundError for a table that does not exist.
     """
-    text = (resources.files(__package__) / f"{name}.csv").read_text(encoding="utf-8")
-    lines = text.splitlines()
-    first = next((at for at, line in enumerate(lines) if not line.startswith("#")), len(lines))
+    lines, first = _lines(name)
     return tuple(csv.DictReader(lines[first:]))
+
+
+def read_notes(name: str) -> str:
+    """What the head of `<name>.csv` says of the table and its sources. Raises FileNotFoundError."""
+    lines, first = _lines(name)
+    return " ".join(line.lstrip("# ").rstrip() for line in lines[:first])
+
+
+def _lines(name: str) -> tuple[list[str], int]:
+    """The lines of a table, and where its head ends."""
+    lines = (resources.files(__package__) / f"{name}.csv").read_text(encoding="utf-8").splitlines()
+    return lines, next((at for at, line in enumerate(lines) if not line.startswith("#")), len(lines))

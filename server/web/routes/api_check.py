@@ -4,9 +4,8 @@ from typing import Annotated, Any
 
 from fastapi import APIRouter, Query
 
-from server.domain.equivalence import compare
 from server.domain.plain import as_plain
-from server.services.candidates import strictness_of
+from server.services.candidates import check_in
 from server.services.check_file import read_check
 from server.services.finds import get_find
 from server.services.needs import get_need, wanted_of
@@ -27,8 +26,7 @@ def check_given(_actor: ApiReader, store: StoreOf, body: CheckIn) -> Any:
     """
     wanted, offered = read_check(body.model_dump())
     with store.read() as session:
-        strictness = strictness_of(session)
-    return as_plain(compare(wanted, offered, strictness))
+        return as_plain(check_in(session, wanted, offered))
 
 
 @router.get("", summary="Check a find of the register against a need", response_model=SheetOut)
@@ -41,5 +39,4 @@ def check_known(
     """The comparison sheet on what is known now, without proposing anything."""
     need, find = get_need(store, need_id), get_find(store, find_id)
     with store.read() as session:
-        strictness = strictness_of(session)
-    return as_plain(compare(wanted_of(need), find.offered(), strictness))
+        return as_plain(check_in(session, wanted_of(need), find.offered()))

@@ -255,6 +255,7 @@ def _form_of_need(need: Need) -> Form:
         "zone": need.zone,
         "side": need.side,
         "station": need.station,
+        "arm": need.arm,
         "chapter": need.chapter,
         "quantity_text": need.quantity_text,
         "still_wanted": "" if need.still_wanted is None else str(need.still_wanted),
