@@ -193,7 +193,7 @@ def size_row(
     verdict = {Finding.CONFORMS: Verdict.PROVEN, Finding.DOES_NOT: Verdict.AGAINST}.get(best.finding, Verdict.OPEN)
     finer = None if best.wanted_doubt is None else handiest_within(one.kind, value, best.wanted_doubt)
     assumed = []
-    if statement.doubt_is_assumed and one.kind is not Kind.COUNT:
+    if doubt and statement.doubt_is_assumed and one.kind is not Kind.COUNT:
         assumed.append(f"usual doubt of the instrument, {write_value(doubt, one.kind)}")
     sentence = _size_sentence(one, value, total, best, span, finer)
     measure = _settling(one, demand, best, finer) if verdict is Verdict.OPEN else None

@@ -234,7 +234,7 @@ def match(parsed: argparse.Namespace) -> int:
     texts: Iterable[str] = sys.stdin if parsed.text == "-" else [parsed.text]
     as_json = parsed.json or parsed.text == "-"
     for text in texts:
-        answer = ask(store, text.rstrip("\n"), limit=limit)
+        answer = ask(store, text.rstrip("\n"), limit=limit, faint=as_json)
         if as_json:
             print(json.dumps(answer.plain(text.rstrip("\n")), ensure_ascii=False), flush=parsed.text == "-")
             continue
@@ -254,7 +254,8 @@ def match(parsed: argparse.Namespace) -> int:
 def check(parsed: argparse.Namespace) -> int:
     """Check files without any register; print examples and schemas."""
     from server.domain.parts import part_classes
-    from server.services.check_file import example_of, schema_of
+    from server.services.check_file import example_of
+    from server.services.check_schema import schema_of
 
     if parsed.classes:
         for one in part_classes().values():

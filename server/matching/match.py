@@ -3,8 +3,10 @@
 import heapq
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, replace
 from functools import lru_cache
+from itertools import chain
 from typing import NamedTuple, Protocol
 
 from server.matching.facts import Facts
@@ -15,8 +17,9 @@ from server.matching.score import Document, Hit, score
 
 FEW = 5_000
 """Up to so many rows every one is looked at; beyond, the database proposes candidates."""
-CANDIDATES = 600
-SCORED = 40
+CANDIDATES = 300
+ENOUGH = 0.7
+SCORED = 24
 """Rows that are scored with all reasons, after the coarse pass."""
 RARE = 0.45
 """A saying that tells at least this much may lead to candidates by itself."""
@@ -80,17 +83,19 @@ def match(facts: Facts, index: Index, *, limit: int = 10, lexicon: Lexicon | Non
     wanted = counted_tokens(facts, lexicon)
     if total <= FEW:
         rows = index.rows()
-        counts = _counted(rows, wanted)
-        query = prepare(facts, counts, total, lexicon)
+        asked = wanted | set(prepare(facts, {}, total, lexicon).quick)
+        common = [asked & _tokens_of(row[1]) for row in rows]
+        query = prepare(facts, Counter(chain.from_iterable(common)), total, lexicon)
     else:
         query = prepare(facts, index.doc_counts(wanted), total, lexicon)
         rows = _candidates(query, index)
+        common = [query.quick.keys() & _tokens_of(row[1]) for row in rows]
     if query.says_nothing or not rows:
         return Matches((), query, total, len(rows))
     hits: list[Hit] = []
     stale = 0
     kept: dict[int, IndexRow] = {}
-    for row in _coarse(query, rows, max(SCORED, limit * 3)):
+    for row in _coarse(query, rows, common, max(SCORED, limit * 3)):
         try:
             hits.append(score(query, Document(row[0], _tokens_of(row[1]), row[2])))
         except StaleRow:
@@ -101,24 +106,12 @@ def match(facts: Facts, index: Index, *, limit: int = 10, lexicon: Lexicon | Non
     return Matches(tuple(_grouped(hits[: limit * 3], kept)[:limit]), query, total, len(rows), stale)
 
 
-def _counted(rows: Sequence[tuple[int, str, bytes]], wanted: set[str]) -> Counter[str]:
-    counts: Counter[str] = Counter()
-    for row in rows:
-        common = wanted & _tokens_of(row[1])
-        if common:
-            counts.update(common)
-    return counts
-
-
-def _coarse(query: Query, rows: Sequence[tuple[int, str, bytes]], keep: int) -> list[tuple[int, str, bytes]]:
-    """The rows with the most points in a quick count of common tokens, the best first."""
-    points = query.quick
-    wanted = frozenset(points)
-    counted = []
-    for at, row in enumerate(rows):
-        common = wanted & _tokens_of(row[1])
-        if common:
-            counted.append((sum([points[token] for token in common]), -at))
+def _coarse(
+    query: Query, rows: Sequence[tuple[int, str, bytes]], common: Sequence[AbstractSet[str]], keep: int
+) -> list[tuple[int, str, bytes]]:
+    """The rows with the most points in a quick count of the tokens they have in common, the best first."""
+    points = query.quick.get
+    counted = [(sum([points(token, 0.0) for token in tokens]), -at) for at, tokens in enumerate(common) if tokens]
     return [rows[-at] for _, at in heapq.nlargest(keep, counted)]
 
 
@@ -156,62 +149,46 @@ def _candidates(query: Query, index: Index) -> list[tuple[int, str, bytes]]:
     found: dict[int, tuple[int, str, bytes]] = {}
     for groups in _ladder(query):
         for row in index.propose(groups, CANDIDATES):
-            found.setdefault(row[0], tuple(row))  # type: ignore[arg-type]
-        if len(found) >= 0.7 * CANDIDATES:
+            found.setdefault(row[0], row)
+        if len(found) >= ENOUGH * CANDIDATES:
             break
     return list(found.values())
 
 
 def _ladder(query: Query) -> Iterator[Groups]:
     """Questions to the database, the narrowest first; each a list of groups that must all be met."""
-    names = query.lexicon
-    heads = sorted(token_of("t", head) for head in query.heads)
-    classes = sorted({token_of("c", one) for head in query.heads for one in names.classes(head)})
-    fine = [sorted({step for one in size.readings for step in size_steps(one, around=1)[0]}) for size in query.sizes]
-    coarse = [sorted({step for one in size.readings for step in size_steps(one, around=1)[1]}) for size in query.sizes]
-    traits = [sorted(item.exact) for item in query.items if item.what in {"kind", "material"}]
-    any_trait = sorted({token for group in traits for token in group})
-    rare = [sorted(item.exact) for item in query.items if item.info >= RARE and not item.meaning.is_head]
-    any_fine = sorted({token for group in fine for token in group})
-    any_coarse = sorted({token for group in coarse for token in group})
+    lexicon = query.lexicon
+    heads = _sorted(token_of("t", head) for head in query.heads)
+    classes = _sorted(token_of("c", one) for head in query.heads for one in lexicon.classes(head))
+    steps = [[size_steps(one, around=1) for one in size.readings] for size in query.sizes]
+    fine = [_sorted(token for reading in size for token in reading[0]) for size in steps]
+    coarse = [_sorted(token for reading in size for token in reading[1]) for size in steps]
+    any_fine, any_coarse = _sorted(chain.from_iterable(fine)), _sorted(chain.from_iterable(coarse))
+    traits = _sorted(token for item in query.items if item.what in {"kind", "material"} for token in item.exact)
+    others = [item for item in query.items if not item.meaning.is_head]
+    rare = _sorted(token for item in others if item.info >= RARE for token in item.exact)
+    beginnings = _sorted("d" + start.lower() for number in query.numbers for start in number.beginnings)
 
     for number in query.numbers:
-        yield [sorted(number.exact | number.misread)]
-    if fine:
-        if heads:
-            yield [heads, *fine]
-        if classes:
-            yield [classes, *fine]
-        if heads:
-            yield [heads, *coarse]
-        if any_trait:
-            yield [*fine, any_trait]
-        if len(fine) > 1:
-            yield list(fine)
-    for word in rare:
-        if heads:
-            yield [heads, word]
-    if classes and any_fine:
-        yield [classes, any_fine]
-    if heads and any_trait:
-        yield [heads, *traits]
-        yield [heads, any_trait]
-    for word in rare:
-        if any_fine:
-            yield [word, any_fine]
-    if classes and any_coarse:
-        yield [classes, any_coarse]
-    if any_fine:
-        yield [any_fine]
-    for number in query.numbers:
-        for start in reversed(number.beginnings):
-            yield [["d" + start.lower()]]
-    if heads:
-        yield [heads]
-    for word in rare:
-        yield [word]
-    if classes:
-        yield [classes]
-    everything = sorted({token for item in query.items for token in item.exact})
-    if everything:
-        yield [everything]
+        yield [_sorted(number.exact | number.misread)]
+    asked: list[Groups] = [
+        [heads + classes, *fine] if fine else [],
+        [heads, *coarse] if fine else [],
+        fine if len(fine) > 1 else [any_fine, traits],
+        [heads, rare],
+        [heads, traits],
+        [classes, any_fine],
+        [rare, any_fine],
+        [classes, any_coarse],
+        [beginnings],
+        [any_fine],
+        [heads],
+        [rare],
+        [classes],
+        [_sorted(token for item in query.items for token in item.exact)],
+    ]
+    yield from (groups for groups in asked if groups and all(groups))
+
+
+def _sorted(tokens: Iterable[str]) -> list[str]:
+    return sorted(set(tokens))

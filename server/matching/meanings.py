@@ -142,12 +142,8 @@ def _in_one_language(found: list[_Said]) -> list[_Said]:
     """Words that mean different things in different languages keep the meaning of the text's own: "links" is left
     in a German note and shackles in an English one.
     """
-    votes = Counter(
-        language
-        for one in found
-        if len(languages := {sense.language for sense in one.senses}) == 1
-        for language in languages
-    )
+    spoken = [{sense.language for sense in one.senses} for one in found]
+    votes = Counter(language for languages in spoken if len(languages) == 1 for language in languages)
     if not votes:
         return found
     (language, count), *others = votes.most_common()

@@ -11,15 +11,14 @@ from collections.abc import Set as AbstractSet
 
 from server.domain.parts import part_classes
 from server.domain.quantities import Kind
-from server.domain.reading_sizes import Size
-from server.domain.reading_text import read_sizes
+from server.domain.reading import Size, read_sizes
 from server.matching.designators import designator_form
 from server.matching.facts import Designator, Facts, Meaning, Span, Structured
 from server.matching.lexicon import CLASS_THING, Lexicon, Type, standard_lexicon
-from server.matching.meanings import MOST_MEANINGS, read_meanings
+from server.matching.meanings import CONNECTORS, MOST_MEANINGS, read_meanings
 from server.matching.size_facts import role_of, size_facts
 
-__all__ = ["read_facts", "role_of"]
+__all__ = ["CONNECTORS", "read_facts", "role_of"]
 
 LONGEST_TEXT = 4000
 """Signs of a text that are read; the rest of a pasted advert is left unread."""

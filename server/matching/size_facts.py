@@ -7,8 +7,7 @@ from fractions import Fraction
 
 from server.domain.parts import part_classes
 from server.domain.quantities import Kind
-from server.domain.reading_sizes import Reading, Size
-from server.domain.reading_text import read_sizes
+from server.domain.reading import Reading, Size, read_sizes
 from server.matching.facts import PIPE, PITCH, GivenSize, SizeFact, Span, Structured, size_fact
 from server.matching.folding import key_of
 

@@ -18,6 +18,7 @@ from server.domain.errors import Faults
 from server.domain.plain import as_plain
 from server.domain.register import Actor
 from server.domain.specification import Use
+from server.services.dictionary import lexicon_of
 from server.services.finds import log_find_in
 from server.services.needs import open_need_in
 from server.services.opening import read_opening
@@ -85,7 +86,7 @@ def import_needs(
         for number, plain in lines:
             given = as_given(plain)
             if set(given) <= {"text", "ref"} and given.get("text"):
-                given = {**read_opening(str(given["text"])).given(), **given}
+                given = {**read_opening(str(given["text"]), lexicon_of(session)).given(), **given}
             if "aeroplane_id" not in given and plane is not None:
                 given["aeroplane_id"] = str(plane)
             try:

@@ -15,9 +15,11 @@ from server.domain.register import Find, Need
 from server.domain.specification import Requirement
 from server.matching.facts import Facts, GivenSize, Structured
 from server.matching.index import row_of, tokens_of
+from server.matching.lexicon import Lexicon
 from server.matching.match import match
 from server.matching.reading_text import read_facts
 from server.matching.score import Band
+from server.services.dictionary import lexicon_of
 from server.storage.engine import Store
 from server.storage.finds import load_find, load_finds
 from server.storage.needs import load_need, load_needs
@@ -62,11 +64,18 @@ def _waiting() -> Iterator[dict[tuple[str, int], datetime]]:
 
 
 def _index_all(session: Session, waiting: dict[tuple[str, int], datetime]) -> None:
-    for kind, load, index in (("need", load_needs, _index_need), ("find", load_finds, _index_find)):
-        numbers = [number for waits, number in waiting if waits == kind]
-        for start in range(0, len(numbers), TOGETHER):
-            for record in load(session, numbers[start : start + TOGETHER]):
-                index(session, record, waiting[kind, record.id])
+    for numbers in _together("need", waiting):
+        for need in load_needs(session, numbers):
+            _index_need(session, need, waiting["need", need.id])
+    for numbers in _together("find", waiting):
+        for find in load_finds(session, numbers):
+            _index_find(session, find, waiting["find", find.id])
+
+
+def _together(kind: str, waiting: dict[tuple[str, int], datetime]) -> Iterator[list[int]]:
+    numbers = [number for waits, number in waiting if waits == kind]
+    for start in range(0, len(numbers), TOGETHER):
+        yield numbers[start : start + TOGETHER]
 
 
 def _waits(kind: str, number: int, now: datetime) -> bool:
@@ -86,8 +95,8 @@ def _sizes(one: Requirement) -> list[GivenSize]:
     ]
 
 
-def facts_of_need(need: Need) -> Facts:
-    """What a need says, for matching."""
+def facts_of_need(need: Need, lexicon: Lexicon | None = None) -> Facts:
+    """What a need says, for matching; read with the register's own dictionary where it is given."""
     sizes = [size for one in need.requirements for size in _sizes(one)]
     if need.joint is not None and need.joint.hole is not None:
         hole = need.joint.hole
@@ -97,6 +106,7 @@ def facts_of_need(need: Need) -> Facts:
     text = " | ".join(part for part in (need.item, need.text, need.zone, need.station) if part)
     return read_facts(
         text,
+        lexicon=lexicon,
         structured=Structured(
             part_class=need.part_class,
             designations=tuple(one.text for one in need.designations),
@@ -109,8 +119,8 @@ def facts_of_need(need: Need) -> Facts:
     )
 
 
-def facts_of_find(find: Find) -> Facts:
-    """What a find says, for matching."""
+def facts_of_find(find: Find, lexicon: Lexicon | None = None) -> Facts:
+    """What a find says, for matching; read with the register's own dictionary where it is given."""
     sizes = tuple(
         GivenSize(
             one.characteristic, one.quantity.value, one.quantity.low, one.quantity.high, one.text, one.quantity.kind
@@ -121,7 +131,7 @@ def facts_of_find(find: Find) -> Facts:
     words = tuple(word for one in find.statements if one.characteristic != "material" for word in one.words)
     material = " ".join(word for one in find.statements if one.characteristic == "material" for word in one.words)
     known = Structured(part_class=find.part_class, sizes=sizes, material=material, words=words)
-    return read_facts(find.text, structured=known)
+    return read_facts(find.text, structured=known, lexicon=lexicon)
 
 
 def index_need(session: Session, number: int, now: datetime) -> None:
@@ -131,12 +141,13 @@ def index_need(session: Session, number: int, now: datetime) -> None:
 
 
 def _index_need(session: Session, need: Need, now: datetime) -> None:
-    facts = facts_of_need(need)
+    lexicon = lexicon_of(session)
+    facts = facts_of_need(need, lexicon)
     put(
         session,
         "need",
         need.id,
-        tokens_of(facts),
+        tokens_of(facts, lexicon),
         row_of(facts),
         is_open=need.is_open,
         part_class=need.part_class,
@@ -144,7 +155,7 @@ def _index_need(session: Session, need: Need, now: datetime) -> None:
         shown=need.item,
     )
     if need.is_open:
-        found = match(facts, SearchIndex(session, Scope("find")), limit=MOST_TURNED_UP)
+        found = match(facts, SearchIndex(session, Scope("find")), limit=MOST_TURNED_UP, lexicon=lexicon)
         for hit in found.hits:
             if hit.band is Band.LIKELY:
                 _note(session, need.id, hit.id, hit.score, now)
@@ -157,19 +168,20 @@ def index_find(session: Session, number: int, now: datetime) -> None:
 
 
 def _index_find(session: Session, find: Find, now: datetime) -> None:
-    facts = facts_of_find(find)
+    lexicon = lexicon_of(session)
+    facts = facts_of_find(find, lexicon)
     put(
         session,
         "find",
         find.id,
-        tokens_of(facts),
+        tokens_of(facts, lexicon),
         row_of(facts),
         is_open=not find.withdrawn_reason,
         part_class=find.part_class,
         shown=find.text[:200],
     )
     if not find.withdrawn_reason:
-        found = match(facts, SearchIndex(session, Scope("need")), limit=MOST_TURNED_UP)
+        found = match(facts, SearchIndex(session, Scope("need")), limit=MOST_TURNED_UP, lexicon=lexicon)
         for hit in found.hits:
             if hit.band is Band.LIKELY:
                 _note(session, hit.id, find.id, hit.score, now)

@@ -1,6 +1,6 @@
 """Asking the register: open needs for a find or a text, finds for a need, and a need's one line read."""
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -15,6 +15,7 @@ from server.matching.match import match
 from server.matching.reading_text import read_facts
 from server.matching.score import Band, Hit
 from server.services.candidates import check_in
+from server.services.dictionary import lexicon_of
 from server.services.indexing import facts_of_find, facts_of_need
 from server.services.needs import wanted_of
 from server.services.opening import OpenedLine, read_opening
@@ -69,6 +70,7 @@ class MatchAnswer:
         return {
             "text": text,
             "read": list(self.read),
+            "nothing_fits": all(hit.band == BANDS[Band.FAINT] for hit in self.hits),
             "hits": [
                 {
                     "number": hit.id,
@@ -119,36 +121,57 @@ _ROLE_WORDS = {
 
 
 def needs_for_text(
-    store: Store, text: str, *, limit: int = 10, part_class: str = "", scope: Scope | None = None
+    store: Store,
+    text: str,
+    *,
+    limit: int = 10,
+    part_class: str = "",
+    scope: Scope | None = None,
+    faint: bool = False,
 ) -> MatchAnswer:
-    """Open needs that a find described so may meet."""
+    """Open needs that a find described so may meet; the faint ones only where they are asked for."""
     if not text.strip():
         return MatchAnswer()
-    facts = read_facts(text, structured=Structured(part_class=part_class))
     with store.read() as session:
-        return _needs(session, facts, None, limit, scope or Scope("need"))
+        facts = read_facts(text, structured=Structured(part_class=part_class), lexicon=lexicon_of(session))
+        return _needs(session, facts, None, limit, scope or Scope("need"), faint=faint)
 
 
 def matches_for_find(store: Store, number: int, limit: int = 10) -> MatchAnswer:
     """Open needs that a kept find may meet, the check included. Raises NotFound."""
     with store.read() as session:
         find = load_find(session, number)
-        return _needs(session, facts_of_find(find), find, limit, Scope("need"))
+        return _needs(session, facts_of_find(find, lexicon_of(session)), find, limit, Scope("need"))
 
 
-def _needs(session: Session, facts: Facts, find: Find | None, limit: int, scope: Scope) -> MatchAnswer:
-    found = match(facts, SearchIndex(session, scope), limit=max(limit, CHECKED if find else limit))
-    shown = [hit for hit in found.hits if hit.band is not Band.FAINT]
-    records = {one.id: one for one in load_needs(session, [hit.id for hit in shown])}
+def _needs(
+    session: Session, facts: Facts, find: Find | None, limit: int, scope: Scope, *, faint: bool = False
+) -> MatchAnswer:
+    found = match(
+        facts,
+        SearchIndex(session, scope),
+        limit=max(limit, CHECKED if find else limit),
+        lexicon=lexicon_of(session),
+    )
+    shown = [hit for hit in found.hits if faint or hit.band is not Band.FAINT]
+    needs = {one.id: one for one in load_needs(session, [hit.id for hit in shown])}
+    lines = need_lines(session, shown, needs, find)
+    return MatchAnswer(read_back(facts), tuple(_sunk(lines)[:limit]), asked=True)
+
+
+def need_lines(
+    session: Session, hits: Sequence[Hit], needs: Mapping[int, Need], find: Find | None = None
+) -> list[MatchLine]:
+    """These hits as a page shows them, in their order; with a find, the check included."""
     lines: list[MatchLine] = []
-    for hit in shown:
-        need = records[hit.id]
+    for hit in hits:
+        need = needs[hit.id]
         sheet = None
         if find is not None:
             sheet = check_in(session, wanted_of(need), find.offered())
         line = _line(hit, need_number(hit.id), need.item, sheet, need_number)
         lines.append(replace(line, ref=need.ref, place=need.place))
-    return MatchAnswer(read_back(facts), tuple(_sunk(lines)[:limit]), asked=True)
+    return lines
 
 
 def _line(hit: Hit, number: str, title: str, sheet: Sheet | None, numbered: Any) -> MatchLine:
@@ -176,35 +199,48 @@ def _sunk(lines: Sequence[MatchLine]) -> list[MatchLine]:
     return sorted(lines, key=lambda line: line.outcome is Outcome.NOT_EQUIVALENT)
 
 
-def finds_for_text(store: Store, text: str, *, limit: int = 10) -> MatchAnswer:
-    """Finds in stock for a part described so."""
+def finds_for_text(store: Store, text: str, *, limit: int = 10, faint: bool = False) -> MatchAnswer:
+    """Finds in stock for a part described so; the faint ones only where they are asked for."""
     if not text.strip():
         return MatchAnswer()
-    facts = read_facts(text)
     with store.read() as session:
-        return _finds(session, facts, None, limit)
+        facts = read_facts(text, lexicon=lexicon_of(session))
+        return _finds(session, facts, None, limit, faint=faint)
 
 
 def matches_for_need(store: Store, number: int, limit: int = 10) -> tuple[MatchLine, ...]:
     """Finds in stock that may meet a need, the check included. Raises NotFound."""
     with store.read() as session:
         need = load_need(session, number)
-        return _finds(session, facts_of_need(need), need, limit).hits
+        return _finds(session, facts_of_need(need, lexicon_of(session)), need, limit).hits
 
 
-def _finds(session: Session, facts: Facts, need: Need | None, limit: int) -> MatchAnswer:
-    found = match(facts, SearchIndex(session, Scope("find")), limit=max(limit, CHECKED if need else limit))
-    shown = [hit for hit in found.hits if hit.band is not Band.FAINT]
-    records = {one.id: one for one in load_finds(session, [hit.id for hit in shown])}
+def _finds(session: Session, facts: Facts, need: Need | None, limit: int, *, faint: bool = False) -> MatchAnswer:
+    found = match(
+        facts,
+        SearchIndex(session, Scope("find")),
+        limit=max(limit, CHECKED if need else limit),
+        lexicon=lexicon_of(session),
+    )
+    shown = [hit for hit in found.hits if faint or hit.band is not Band.FAINT]
+    finds = {one.id: one for one in load_finds(session, [hit.id for hit in shown])}
+    lines = find_lines(session, shown, finds, need)
+    return MatchAnswer(read_back(facts), tuple(_sunk(lines)[:limit]), asked=True)
+
+
+def find_lines(
+    session: Session, hits: Sequence[Hit], finds: Mapping[int, Find], need: Need | None = None
+) -> list[MatchLine]:
+    """These hits as a page shows them, in their order; with a need, the check included."""
     lines: list[MatchLine] = []
-    for hit in shown:
-        find = records[hit.id]
+    for hit in hits:
+        find = finds[hit.id]
         sheet = None
         if need is not None:
             sheet = check_in(session, wanted_of(need), find.offered())
         line = _line(hit, find_number(hit.id), find.text, sheet, find_number)
         lines.append(replace(line, ref=find.ref, place=find.bin))
-    return MatchAnswer(read_back(facts), tuple(_sunk(lines)[:limit]), asked=True)
+    return lines
 
 
 @dataclass(frozen=True, slots=True)
@@ -216,9 +252,10 @@ class OpeningLine(OpenedLine):
 
 def read_line(store: Store, text: str) -> OpeningLine:
     """Read a need's one line; nothing is entered yet. Needs already open that look alike come with it."""
-    line = read_opening(text)
     with store.read() as session:
-        found = match(read_facts(text), SearchIndex(session, Scope("need")), limit=5)
+        lexicon = lexicon_of(session)
+        line = read_opening(text, lexicon)
+        found = match(read_facts(text, lexicon=lexicon), SearchIndex(session, Scope("need")), limit=5, lexicon=lexicon)
         close = [hit for hit in found.hits if hit.band is Band.LIKELY and not hit.reasons_against]
         records = {one.id: one for one in load_needs(session, [hit.id for hit in close])}
         alike = tuple(_line(hit, need_number(hit.id), records[hit.id].item, None, need_number) for hit in close)

@@ -14,7 +14,7 @@ from server.domain.register import DesignationKind
 from server.domain.specification import Form, KnownFrom
 from server.matching.facts import Facts, Meaning
 from server.matching.folding import key_of, words_of
-from server.matching.lexicon import CLASS_THING, LONGEST_PHRASE, Type, standard_lexicon
+from server.matching.lexicon import CLASS_THING, LONGEST_PHRASE, Lexicon, Type, standard_lexicon
 from server.matching.reading_text import read_facts
 from server.services.opening_sizes import GivenText, Span, sizes_of
 from server.services.opening_words import words_given
@@ -72,9 +72,12 @@ class Named:
     is_plain: bool = True
 
 
-def read_opening(text: str) -> OpenedLine:
-    """The fields of a need that its one line gives. Any text is taken; what can't be read is left out."""
-    facts = read_facts(text)
+def read_opening(text: str, lexicon: Lexicon | None = None) -> OpenedLine:
+    """The fields of a need that its one line gives. Any text is taken; what can't be read is left out.
+
+    `lexicon` is the register's own dictionary, where it has one.
+    """
+    facts = read_facts(text, lexicon=lexicon)
     reading = read_sizes(text)
     aside = [found.span() for found in _ASIDE.finditer(text)]
     named = _named(text, facts, aside)

@@ -7,15 +7,16 @@ with the question, and ticking "it is really so" lets it through.
 
 import re
 from dataclasses import dataclass, replace
+from fractions import Fraction
 from typing import Any
 
 from server.domain.errors import NotFound, Unreadable
-from server.domain.instruments import INSTRUMENTS, measures
+from server.domain.instruments import INSTRUMENTS, Instrument, measures
 from server.domain.offer import Basis, Stage
 from server.domain.parts import part_class
 from server.domain.parts._kit import Characteristic, PartClass
 from server.domain.plain import as_plain, write_fraction
-from server.domain.quantities import Quantity
+from server.domain.quantities import Kind, Quantity
 from server.domain.reading import implausible, read_quantity
 from server.domain.specification import Form, KnownFrom, Layer, Weight
 from server.services.typed import Typed
@@ -44,10 +45,20 @@ def find_characteristic(typed: Typed, name: str, class_key: str) -> Characterist
 def read_for(
     typed: Typed, name: str, one: Characteristic, drawing_unit: str, *, several: bool = False, sure: bool = False
 ) -> ReadSize | None:
-    """Read a field's text as this characteristic asks; None and a fault where it can't be read."""
+    """Read a field's text as this characteristic asks; None and a fault where it can't be read.
+
+    A size given in figures beside its text (`typed.exact`) is taken as it is.
+    """
     text = typed.text(name, one.label, required=True)
     if not text or name in typed.faults:
         return None
+    given = typed.exact.get(name)
+    if given is not None and one.kind is not None:
+        return (
+            None
+            if _asked_back(typed, name, one, given, sure=sure)
+            else ReadSize({"quantity": as_plain(given)}, (given,))
+        )
     pieces = [piece for piece in _SEVERAL.split(text) if piece] if several else [text]
     if one.kind is None:
         return ReadSize({"words": pieces})
@@ -58,15 +69,22 @@ def read_for(
         except Unreadable as refused:
             typed.fault(name, f"{one.label}: {refused}")
             return None
-        if one.plausible is not None and not sure:
-            question = implausible(quantity, *one.plausible, f"“{one.label.lower()}”")
-            if question:
-                typed.fault(name, f"{one.label}: {question} If it is really so, tick the box below and save again.")
-                return None
+        if _asked_back(typed, name, one, quantity, sure=sure):
+            return None
         quantities.append(quantity)
     if several and len(quantities) > 1:
         return ReadSize({"one_of": [as_plain(each) for each in quantities]}, tuple(quantities))
     return ReadSize({"quantity": as_plain(quantities[0])}, tuple(quantities))
+
+
+def _asked_back(typed: Typed, name: str, one: Characteristic, quantity: Quantity, *, sure: bool) -> bool:
+    """True, and the question noted at the field, where a size is implausible and nobody said that it is so."""
+    if one.plausible is None or sure:
+        return False
+    question = implausible(quantity, *one.plausible, f"“{one.label.lower()}”")
+    if question:
+        typed.fault(name, f"{one.label}: {question} If it is really so, tick the box below and save again.")
+    return bool(question)
 
 
 def _read_plausibly(text: str, one: Characteristic, drawing_unit: str) -> Quantity:
@@ -148,7 +166,7 @@ def statement_values(typed: Typed, class_key: str, prefix: str = "", given_unit:
     instrument = instrument_key(typed, f"{prefix}instrument")
     if one is not None and one.kind is not None and instrument:
         used = INSTRUMENTS[instrument]
-        if not measures(used, one.kind):
+        if not measures(used, one.kind) and not _told_otherwise(used, one.kind, expanded):
             typed.fault(f"{prefix}instrument", f"{used.name} does not measure this: {one.label.lower()}.")
     return {
         "characteristic": one.key if one else "",
@@ -162,6 +180,14 @@ def statement_values(typed: Typed, class_key: str, prefix: str = "", given_unit:
         "by": typed.text(f"{prefix}by", "Measured by", most=100),
         "on_day": typed.day(f"{prefix}on", "Measured on"),
     }
+
+
+def _told_otherwise(used: Instrument, kind: Kind, expanded: Fraction | None) -> bool:
+    """Anything counts; wires to the inch are counted along a rule; a laboratory says how sure it was."""
+    if kind is Kind.COUNT:
+        return True
+    along_a_rule = kind is Kind.THREADS and used.kind is Kind.LENGTH
+    return expanded is not None and (along_a_rule or used.key == "heat_test")
 
 
 def instrument_key(typed: Typed, name: str) -> str:

@@ -7,17 +7,16 @@ What is left out has the value that `DEFAULTS` names; it is shown on the form.
 """
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from server.domain.drawing import Drawing
 from server.domain.errors import NotFound
 from server.domain.offer import Basis, Evidence, Offered, Origin, Stage, Statement
-from server.domain.parts import GENERAL, part_class, part_classes
+from server.domain.parts import part_class, part_classes
 from server.domain.parts._kit import Characteristic, PartClass
-from server.domain.specification import Form, KnownFrom, Layer, Requirement, Role, Use, Wanted
+from server.domain.specification import Access, Form, Joint, KnownFrom, Layer, Requirement, Role, Use, Wanted
 from server.domain.verdict import Sheet
 from server.services.candidates import check_in
-from server.services.check_file import write_check
 from server.services.drawings import drawings_of
 from server.services.needs import MOST_PLIES, arm_given, read_joint
 from server.services.sizes import requirement_values, statement_values
@@ -37,13 +36,24 @@ DEFAULTS = {
     "known_from": KnownFrom.ESTIMATE.value,
     "basis": Basis.CLAIMED.value,
     "stage": Stage.UNKNOWN.value,
+    "access": Access.UNKNOWN.value,
+    "joint_known_from": KnownFrom.ESTIMATE.value,
 }
 """What holds where the address says nothing: the strictest use and role, and the weakest proof."""
 WANTED_FIELDS = ("text", "form", "known_from", "layer", "uncertainty", "sure")
 OFFERED_FIELDS = ("text", "basis", "instrument", "uncertainty", "stage", "sure")
 PLACE_FIELDS = ("offered", "use", "role", "touches", "arm", "drawing_unit", "evidence", "origin", "finish_to_come")
 PLY_FIELDS = ("name", "material", "thickness", "uncertainty")
-JOINT_FIELDS = ("hole", "hole_uncertainty", "edge_distance", "pitch", "seat_angle", "access", "joint_known_from")
+JOINT_FIELDS = (
+    "hole",
+    "hole_uncertainty",
+    "edge_distance",
+    "pitch",
+    "seat_angle",
+    "access",
+    "joint_known_from",
+    "joint_instrument",
+)
 _NEEDS_REFERENCE = {KnownFrom.DRAWING.value, KnownFrom.MANUAL.value, KnownFrom.CATALOGUE.value}
 _UNITS = ("", "mm", "in")
 
@@ -99,9 +109,8 @@ def tidy(class_key: str, given: Fields) -> list[tuple[str, str]]:
             kept += _side(typed, f"o_{one.one.key}_", OFFERED_FIELDS)
     if needed.has_joint:
         names = [f"ply{place}_{name}" for place in range(1, MOST_PLIES + 1) for name in PLY_FIELDS]
-        kept += [(name, typed.raw(name)) for name in (*names, *JOINT_FIELDS) if typed.raw(name)]
-        if all(name in {"access", "joint_known_from"} for name, _ in kept if name in {*names, *JOINT_FIELDS}):
-            kept = [pair for pair in kept if pair[0] != "joint_known_from"]
+        said = [(name, typed.raw(name)) for name in (*names, *JOINT_FIELDS)]
+        kept += [(name, text) for name, text in said if text and text != DEFAULTS.get(name, "")]
     return kept
 
 
@@ -128,14 +137,14 @@ def ask(store: Store, class_key: str, given: Fields) -> Trial:
     offered_class = _offered_class(typed, needed)
     wanted = _wanted(typed, needed)
     offered = _offered(typed, offered_class)
-    texts = {name: text for name, text in fields}
+    texts = dict(fields)
     many = {name: typed.all(name) for name in said}
     trial = Trial(needed, offered_class, texts, many, dict(typed.faults))
     if typed.faults or not trial.is_asked:
         return trial
     with store.read() as session:
         sheet = check_in(session, wanted, offered)
-    return Trial(needed, offered_class, texts, many, {}, sheet, drawings_of(wanted, offered))
+    return replace(trial, sheet=sheet, drawings=drawings_of(wanted, offered))
 
 
 def _offered_class(typed: Typed, needed: PartClass) -> PartClass:
@@ -167,12 +176,19 @@ def _wanted(typed: Typed, needed: PartClass) -> Wanted:
     return Wanted(
         part_class=needed.key,
         requirements=tuple(requirements),
-        joint=read_joint(typed, unit) if needed.has_joint else None,
+        joint=_joint(typed, unit) if needed.has_joint else None,
         role=role,
         use=use,
         touches=tuple(part.strip() for part in typed.text("touches", "What it touches").split(",") if part.strip()),
         arm=arm_given(typed),
     )
+
+
+def _joint(typed: Typed, unit: str) -> Joint | None:
+    inner = Typed({"joint_known_from": DEFAULTS["joint_known_from"], **typed.given})
+    joint = read_joint(inner, unit)
+    _carry(typed, inner)
+    return joint
 
 
 def _wanted_fields(given: Fields, prefix: str, key: str) -> dict[str, str | list[str]]:
@@ -196,7 +212,7 @@ def _offered(typed: Typed, given_class: PartClass) -> Offered:
         if not inner.faults:
             statements.append(statement_of(StatementRow(find_id=0, **values, created_by="")))
     return Offered(
-        part_class=given_class.key if given_class.key != GENERAL else GENERAL,
+        part_class=given_class.key,
         statements=tuple(statements),
         origin=typed.word("origin", Origin, "Where it comes from"),
         evidence=typed.words("evidence", Evidence, "Papers with it"),
@@ -207,49 +223,3 @@ def _offered(typed: Typed, given_class: PartClass) -> Offered:
 def _carry(typed: Typed, inner: Typed) -> None:
     for name, sentence in inner.faults.items():
         typed.fault(name, sentence)
-
-
-# ---- the worked examples of a class ----
-
-
-@dataclass(frozen=True, slots=True)
-class WorkedExample:
-    """A worked comparison of the class: its title and the question it asks, in the shortest form."""
-
-    title: str
-    fields: tuple[tuple[str, str], ...]
-
-
-def examples_of(class_key: str) -> tuple[WorkedExample, ...]:
-    """The class's worked examples as questions of this form. Raises NotFound."""
-    return tuple(
-        WorkedExample(one.title, tuple(tidy(class_key, fields_of(one.wanted, one.offered))))
-        for one in part_class(class_key).examples
-    )
-
-
-def fields_of(wanted: Wanted, offered: Offered) -> dict[str, str | list[str]]:
-    """A need and a find as this form's fields; of several sources for one characteristic the last."""
-    plain = write_check(wanted, offered)
-    need, find = plain["need"], plain["find"]
-    fields: dict[str, str | list[str]] = {
-        "offered": find["part_class"],
-        "use": need["use"],
-        "role": need["role"],
-        "touches": ", ".join(need["touches"]),
-        "arm": need.get("arm", ""),
-        "evidence": find["evidence"],
-        "origin": find["origin"],
-        "finish_to_come": "yes" if find["finish_to_come"] else "",
-    }
-    for one in need["requirements"]:
-        fields |= {f"w_{one['characteristic']}_{name}": one[name] for name in WANTED_FIELDS if name in one}
-    for one in find["statements"]:
-        fields |= {f"o_{one['characteristic']}_{name}": one[name] for name in OFFERED_FIELDS if name in one}
-    joint = need.get("joint")
-    if joint:
-        for place, ply in enumerate(joint["plies"], start=1):
-            fields |= {f"ply{place}_{name}": ply[name] for name in PLY_FIELDS}
-        names = {name: name for name in JOINT_FIELDS} | {"joint_known_from": "known_from"}
-        fields |= {name: joint[key] for name, key in names.items()}
-    return fields

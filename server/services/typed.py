@@ -27,10 +27,15 @@ _CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f]")
 
 
 class Typed:
-    """One form's texts under reading; collects faults by field name."""
+    """One form's texts under reading; collects faults by field name.
 
-    def __init__(self, given: Given) -> None:
+    `exact` holds sizes that a program gave in figures beside their text; they
+    stand as they are, and the text is only shown.
+    """
+
+    def __init__(self, given: Given, exact: Mapping[str, Quantity] | None = None) -> None:
         self.given = given
+        self.exact: Mapping[str, Quantity] = exact or {}
         self.faults: dict[str, str] = {}
 
     def fault(self, name: str, sentence: str) -> None:
@@ -119,6 +124,8 @@ class Typed:
         self, name: str, label: str, kind: Kind, *, drawing_unit: str = "", required: bool = False
     ) -> Quantity | None:
         """A size of this kind; None where nothing was typed or it could not be read."""
+        if name in self.exact:
+            return self.exact[name]
         text = self.text(name, label, required=required)
         if not text or name in self.faults:
             return None
@@ -130,6 +137,8 @@ class Typed:
 
     def uncertainty(self, name: str, label: str, kind: Kind) -> Fraction | None:
         """A typed uncertainty, U (k = 2), in the kind's own unit; None where nothing was typed."""
+        if name in self.exact:
+            return self.exact[name].value
         text = self.text(name, label, most=60)
         if not text or name in self.faults:
             return None

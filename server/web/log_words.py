@@ -70,6 +70,8 @@ PLACES = {
     "step": "/steps/{}",
     "supplier": "/suppliers/{}",
     "account": "/accounts/{}",
+    "word": "/words#word-{}",
+    "watch": "/watches",
 }
 KEEPERS = ("account", "setting")
 """Records whose pages only a keeper opens."""

@@ -113,4 +113,12 @@ NOTICES: dict[str, str] = {
     "renamed": "The register has its new name.",
     "tightened": "What counts is changed; each change is in the log. Open proposals are judged by it from now on.",
     "unchanged": "Nothing was changed.",
+    "word-proposed": "Proposed. The keeper decides; nothing is read by it before.",
+    "word-accepted": "Accepted. Searches are read by it from now on, and the records that hold it are read anew.",
+    "word-refused": "Refused, with its reason; it is not proposed again.",
+    "words-found": "The records were read; what they suggest stands below.",
+    "words-none": "The records were read; they suggest no new word.",
+    "reading-on": "Reading on; look again in a moment.",
+    "watching": "You will see it on your bench when something turns up for this.",
+    "watch-ended": "You are no longer told about this.",
 }

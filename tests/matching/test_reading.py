@@ -88,7 +88,7 @@ def test_a_word_with_two_meanings_keeps_both() -> None:
     [
         ("3/16 geommet", "grommet"),
         ("turnbukle M5", "turnbuckle"),
-        ("blind rivvet", "rivet"),
+        ("3/8 pipe tread", "pipe thread"),
         ("Messnig Niet", "Messing"),
     ],
 )

@@ -71,9 +71,7 @@ def test_a_contradicting_size_never_stands_above_one_that_agrees(said: Facts, da
     """Of two that differ in one size only, the one whose sizes all agree comes first."""
     factors = [Fraction(1, 2), Fraction(5, 6), Fraction(11, 10), Fraction(3, 2), Fraction(10)]
     at = data.draw(st.integers(0, len(said.sizes) - 1))
-    factor = data.draw(
-        st.sampled_from([Fraction(1, 2), Fraction(5, 6), Fraction(11, 10), Fraction(3, 2), Fraction(10)])
-    )
+    factor = data.draw(st.sampled_from(factors))
     size = said.sizes[at]
     other = size_fact(size.kind, size.role, size.value * factor, Fraction(0), size.text, size.place)
     assert other is not None
