@@ -13,7 +13,7 @@ from server.matching.facts import Facts
 from server.matching.index import StaleRow, read_row, size_steps, token_of
 from server.matching.lexicon import Lexicon
 from server.matching.query import Query, counted_tokens, prepare
-from server.matching.score import Document, Hit, score
+from server.matching.score import Hit, document, score
 
 FEW = 5_000
 """Up to so many rows every one is looked at; beyond, the database proposes candidates."""
@@ -97,7 +97,7 @@ def match(facts: Facts, index: Index, *, limit: int = 10, lexicon: Lexicon | Non
     kept: dict[int, IndexRow] = {}
     for row in _coarse(query, rows, common, max(SCORED, limit * 3)):
         try:
-            hits.append(score(query, Document(row[0], _tokens_of(row[1]), row[2])))
+            hits.append(score(query, document(row[0], _tokens_of(row[1]), row[2], query.lexicon)))
         except StaleRow:
             stale += 1
             continue

@@ -69,11 +69,25 @@ class Reason(NamedTuple):
 
 
 class Document(NamedTuple):
-    """A candidate as the index holds it."""
+    """A candidate as the index holds it; `heads` are what it itself is, `materials` the material tokens."""
 
     id: int
     tokens: frozenset[str]
     row: bytes
+    heads: frozenset[str]
+    materials: frozenset[str]
+
+
+def document(number: int, tokens: frozenset[str], row: bytes, lexicon: Lexicon) -> Document:
+    """A candidate of its id, its tokens and its packed sizes."""
+    names = lexicon.by_token
+    return Document(
+        number,
+        tokens,
+        row,
+        frozenset([names[one[1:]] for one in tokens if one[0] == "h" and one[1:] in names]),
+        frozenset([one for one in tokens if one[0] == "m"]),
+    )
 
 
 class Mark(NamedTuple):
@@ -98,8 +112,12 @@ class Hit:
     band: Band
     reasons_for: tuple[Reason, ...]
     reasons_against: tuple[Reason, ...]
-    marks: tuple[Mark, ...] = ()
     same_as: tuple[int, ...] = ()
+
+    @property
+    def marks(self) -> tuple[Mark, ...]:
+        """The places of the query's text that this hit answers or contradicts, in order."""
+        return tuple(_marks((*self.reasons_for, *self.reasons_against)))
 
 
 _RELATED = {Outcome.SAME: 1.0, Outcome.BROADER: 0.5, Outcome.RELATED: 0.25}
@@ -190,7 +208,7 @@ def relation(mine: frozenset[str], theirs: frozenset[str], lexicon: Lexicon) -> 
     return best
 
 
-def score(query: Query, document: Document, weights: Weights = WEIGHTS) -> Hit:
+def score(query: Query, other: Document, weights: Weights = WEIGHTS) -> Hit:
     """A candidate's hit with all its reasons. Raises StaleRow for a row of another version."""
     found: list[Reason] = []
     explained = 0.0
@@ -198,9 +216,9 @@ def score(query: Query, document: Document, weights: Weights = WEIGHTS) -> Hit:
     counts: dict[str, int] = {}
     for item in query.items:
         counts[item.what] = counts.get(item.what, 0) + 1
-    head = _head_reason(query, document, weights)
+    head = _head_reason(query, other, weights)
     for item in query.items:
-        level, outcome = _item_level(item, document.tokens)
+        level, outcome = _item_level(item, other)
         if item.meaning.is_head and head is not None and head.points > 0:
             level = max(level, 0.3)
         shared = max(level, 0.0) * item.info
@@ -209,26 +227,25 @@ def score(query: Query, document: Document, weights: Weights = WEIGHTS) -> Hit:
         if item.meaning.is_head and head is not None:
             head = head._replace(points=head.points + points)  # one line for the thing, however it is counted
         else:
-            theirs = _their_word(item, document.tokens, query.lexicon) if level else ""
+            theirs = _their_word(item, other, query.lexicon) if level else ""
             found.append(Reason(item.what, outcome, points, item.meaning, theirs=theirs, span=item.meaning.span))
     if head is not None:
         found.append(head)
-    number_reasons, shared = _number_reasons(query.numbers, document.tokens, weights, whole)
+    number_reasons, shared = _number_reasons(query.numbers, other.tokens, weights, whole)
     found += number_reasons
     explained += shared
-    size_reasons, shared = _size_reasons(query.sizes, read_row(document.row), weights, whole)
+    size_reasons, shared = _size_reasons(query.sizes, read_row(other.row), weights, whole)
     found += size_reasons
     explained += shared
     share = min(explained / whole, 1.0)
     total = sum(reason.points for reason in found)
     return Hit(
-        document.id,
+        other.id,
         total,
         share,
         _band(share, found),
         tuple(sorted((one for one in found if one.points > 0), key=lambda one: -one.points)),
         tuple(sorted((one for one in found if one.points <= 0), key=lambda one: one.points)),
-        tuple(_marks(found)),
     )
 
 
@@ -245,7 +262,7 @@ def _band(share: float, reasons: list[Reason]) -> Band:
     return Band.POSSIBLE
 
 
-def _marks(reasons: list[Reason]) -> list[Mark]:
+def _marks(reasons: tuple[Reason, ...]) -> list[Mark]:
     found: dict[Span, bool] = {}
     for one in reasons:
         if one.span is None or one.outcome is Outcome.MISSING:
@@ -258,31 +275,30 @@ def _marks(reasons: list[Reason]) -> list[Mark]:
 # --- words ------------------------------------------------------------------------------------------------------------
 
 
-def _head_reason(query: Query, document: Document, weights: Weights) -> Reason | None:
+def _head_reason(query: Query, other: Document, weights: Weights) -> Reason | None:
     if not query.heads:
         return None
-    names = query.lexicon.by_token
-    theirs = frozenset(names[one[1:]] for one in document.tokens if one[0] == "h" and one[1:] in names)
-    if not theirs:
+    if not other.heads:
         return None
-    level, outcome, one, other = relation(query.heads, theirs, query.lexicon)
+    level, outcome, mine, theirs = relation(query.heads, other.heads, query.lexicon)
     if level < 1 and query.second_heads:
-        second = relation(query.second_heads, theirs, query.lexicon)
+        second = relation(query.second_heads, other.heads, query.lexicon)
         if second[0] * SECOND_HEAD > level:
-            level, outcome, one, other = second
+            level, outcome, mine, theirs = second
             level *= SECOND_HEAD
-    if outcome is Outcome.DIFFERS and any(token_of("t", head) in document.tokens for head in query.heads):
+    if outcome is Outcome.DIFFERS and any(token_of("t", head) in other.tokens for head in query.heads):
         level, outcome = NAMED_BESIDE, Outcome.RELATED  # the thing is named, though not as what it is
     points = weights.thing * level if level >= 0 else weights.thing_conflict * level
     meaning = next(one for one in query.facts.meanings if one.is_head)
-    return Reason("thing", outcome, points, meaning, mine=one, theirs=other, span=meaning.span)
+    return Reason("thing", outcome, points, meaning, mine=mine, theirs=theirs, span=meaning.span)
 
 
-def _item_level(item: Item, tokens: frozenset[str]) -> tuple[float, Outcome]:
+def _item_level(item: Item, other: Document) -> tuple[float, Outcome]:
+    tokens = other.tokens
     if item.exact & tokens:
         return 1.0, Outcome.SAME
     if item.what == "material":
-        theirs = {one for one in tokens if one[0] == "m"}
+        theirs = other.materials
         if item.looser & theirs:
             return (0.25, Outcome.RELATED) if theirs - item.looser else (0.6, Outcome.BROADER)
         return (-1.0, Outcome.DIFFERS) if theirs else (0.0, Outcome.MISSING)
@@ -306,16 +322,16 @@ def _own_points(what: str, level: float, among: int, weights: Weights) -> float:
     return 0.0
 
 
-def _their_word(item: Item, tokens: frozenset[str], lexicon: Lexicon) -> str:
+def _their_word(item: Item, other: Document, lexicon: Lexicon) -> str:
     """The concept on the other side that this saying met."""
     if not item.concepts:
         return ""
     for among in (item.exact, item.against, item.looser):
-        met = among & tokens
+        met = among & other.tokens
         if met:
             return lexicon.by_token.get(min(met)[1:], "")
-    if item.what == "material":
-        return lexicon.by_token.get(min(one for one in tokens if one[0] == "m")[1:], "")
+    if item.what == "material" and other.materials:
+        return lexicon.by_token.get(min(other.materials)[1:], "")
     return ""
 
 

@@ -90,13 +90,17 @@ def _as_measured(stated: Statement) -> dict[str, str]:
     return changed
 
 
+_EVERY_CLASS = ("galvanic_", "hazard_")
+"""Rows that every class may have: contact of metals, materials that hurt."""
+
+
 @cache
 def worked_out(class_key: str) -> tuple[str, ...]:
-    """What the class's checks work out beside comparing: labels of rows that no characteristic has. Raises NotFound."""
+    """What the class judges by rules of its own, beside plain comparing, by the labels of its rows. Raises NotFound."""
     known = part_class(class_key)
-    labels: dict[str, None] = {}
+    labels = dict.fromkeys(one.label for one in known.characteristics if one.key in known.covers)
     for example in known.examples:
         for row in compare(example.wanted, example.offered).rows:
-            if row.key != "kind" and known.characteristic(row.key) is None:
+            if row.key != "kind" and not row.key.startswith(_EVERY_CLASS) and known.characteristic(row.key) is None:
                 labels.setdefault(row.label)
     return tuple(labels)

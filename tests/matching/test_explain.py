@@ -2,14 +2,17 @@
 
 from server.matching.explain import against, corrections, explain, in_favour
 from server.matching.index import row_of, tokens_of
+from server.matching.lexicon import standard_lexicon
 from server.matching.query import prepare
 from server.matching.reading_text import read_facts
-from server.matching.score import Document, Hit, score
+from server.matching.score import Hit, document, score
 
 
 def _hit(query: str, other: str) -> Hit:
     facts = read_facts(other)
-    return score(prepare(read_facts(query), {}, 100), Document(1, frozenset(tokens_of(facts)), row_of(facts)))
+    return score(
+        prepare(read_facts(query), {}, 100), document(1, frozenset(tokens_of(facts)), row_of(facts), standard_lexicon())
+    )
 
 
 def _plain(lines: list[str]) -> str:

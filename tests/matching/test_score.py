@@ -20,7 +20,7 @@ from server.matching.index import RowSize, row_of, tokens_of
 from server.matching.lexicon import Type, standard_lexicon
 from server.matching.query import prepare
 from server.matching.reading_text import read_facts
-from server.matching.score import Band, Document, Hit, closeness, compatibility, relation, score
+from server.matching.score import Band, Document, Hit, closeness, compatibility, document, relation, score
 from server.matching.weights import NEAR
 
 LEXICON = standard_lexicon()
@@ -28,7 +28,7 @@ CONCEPTS = sorted(one.key for one in LEXICON.concepts.values() if one.type not i
 
 
 def _document(facts: Facts, number: int = 1) -> Document:
-    return Document(number, frozenset(tokens_of(facts)), row_of(facts))
+    return document(number, frozenset(tokens_of(facts)), row_of(facts), LEXICON)
 
 
 def _score(query: Facts, other: Facts, counts: dict[str, int] | None = None) -> Hit:
