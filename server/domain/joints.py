@@ -95,6 +95,7 @@ def is_inch(diameter: Fraction, unit: str) -> bool:
     return abs(diameter - inch) < abs(diameter - metric)
 
 
+@lru_cache(maxsize=4096)
 def inch_of(text: str) -> Fraction:
     """A table's inches in mm."""
     return Fraction(text) * INCH
@@ -202,12 +203,13 @@ def _printed(diameter: Fraction, column: str) -> tuple[tuple[str, Fraction], ...
     return tuple(sorted(found))
 
 
-def semi_tubular_rows(diameter: Fraction) -> list[dict[str, str]]:
+@lru_cache(maxsize=512)
+def semi_tubular_rows(diameter: Fraction) -> tuple[dict[str, str], ...]:
     """Rows of this body: every body of its nominal size, else the bodies whose limits (0.002 in to spare) hold it."""
     every = read_table("rivets_semi_tubular")
     nominal = [row for row in every if abs(inch_of(row["d_frac_in"]) - diameter) <= INCH / 2000]
     if nominal:
-        return nominal
+        return tuple(nominal)
     spare = INCH * Fraction("0.002")
     held = [
         row
@@ -215,7 +217,7 @@ def semi_tubular_rows(diameter: Fraction) -> list[dict[str, str]]:
         if row["body_min_in"] and inch_of(row["body_min_in"]) - spare <= diameter <= inch_of(row["body_max_in"]) + spare
     ]
     sizes = {row["d_frac_in"] for row in held}
-    return [*held, *(row for row in every if row["d_frac_in"] in sizes and not row["body_min_in"])]
+    return (*held, *(row for row in every if row["d_frac_in"] in sizes and not row["body_min_in"]))
 
 
 def semi_tubular_allowance(diameter: Fraction, *, in_lining: bool) -> Allowance:

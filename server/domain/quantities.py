@@ -10,9 +10,10 @@ SP 811, appendix B; the digits from memory, checked against pint in the tests).
 """
 
 from dataclasses import dataclass
-from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Decimal, localcontext
+from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN
 from enum import StrEnum
 from fractions import Fraction
+from functools import lru_cache
 
 
 class Kind(StrEnum):
@@ -68,6 +69,8 @@ class Unit:
 
     def from_base(self, value: Fraction) -> Fraction:
         """The kind's own value in this unit, exactly."""
+        if not self.after and not self.before:
+            return value if self.factor == 1 else value / self.factor
         return (value - self.after) / self.factor - self.before
 
     def span_to_base(self, span: Fraction) -> Fraction:
@@ -195,15 +198,21 @@ class Quantity:
 
 def as_decimal_text(value: Fraction, places: int, rounding: str = ROUND_HALF_EVEN, *, keep_zeros: bool = False) -> str:
     """A fraction written with so many decimals; trailing zeros dropped unless kept."""
-    with localcontext() as context:
-        context.prec = 60
-        scaled = Decimal(value.numerator) / Decimal(value.denominator)
-        text = str(scaled.quantize(Decimal(1).scaleb(-places), rounding=rounding))
-    if not keep_zeros and "." in text:
+    whole, rest = divmod(value.numerator * 10**places, value.denominator)
+    if rounding == ROUND_CEILING:
+        whole += rest > 0
+    elif rounding == ROUND_HALF_EVEN:
+        whole += 2 * rest + whole % 2 > value.denominator
+    elif rounding != ROUND_FLOOR:
+        raise ValueError(rounding)
+    figures = f"{abs(whole):0{places + 1}d}"
+    text = f"{figures[:-places]}.{figures[-places:]}" if places else figures
+    if not keep_zeros and places:
         text = text.rstrip("0").rstrip(".")
-    return "0" if text in {"-0", ""} else text
+    return f"-{text}" if whole < 0 else text
 
 
+@lru_cache(maxsize=16_384)
 def write_value(value: Fraction, kind: Kind, places: int | None = None, *, unit: str | None = None) -> str:
     """A value with its unit as the register prints it: "6.35 mm", "155 °C"."""
     name = unit or BASE_UNIT[kind]

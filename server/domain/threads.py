@@ -287,6 +287,7 @@ def told_apart_by(a: Thread, b: Thread) -> frozenset[Tool]:
     return frozenset(tools or {Tool.GAUGE})
 
 
+@lru_cache(maxsize=1024)
 def twins_left(thread: Thread, tools: frozenset[Tool]) -> tuple[Thread, ...]:
     """Listed threads that these tools can't tell from this one."""
     if Tool.GAUGE in tools:

@@ -260,6 +260,16 @@ def _split(text: str) -> tuple[str, ...]:
     return tuple(part.strip() for part in text.split(";") if part.strip())
 
 
+def _ends_in_a_thing(phrase: str, lexicon: Lexicon) -> bool:
+    """Is the phrase read already, perhaps more narrowly, by its last words? "Tooth lock washer" is a lock washer."""
+    keys = tuple(key_of(word) for word, _, _ in words_of(phrase))
+    return any(
+        lexicon.concepts[sense.concept].type == Type.THING
+        for at in range(len(keys))
+        for sense in lexicon.senses_of(keys[at:])
+    )
+
+
 @cache
 def standard_lexicon() -> Lexicon:
     """The lexicon that comes with the program, with the names that the part classes give themselves."""
@@ -278,11 +288,12 @@ def standard_lexicon() -> Lexicon:
             for language in LANGUAGES:
                 for phrase in _split(row.get(language) or ""):
                     _add(senses, written, phrase, Sense(key, language))
+    known = Lexicon(concepts, dict(senses), dict(written))
     for part in part_classes().values():
         thing = CLASS_THING.get(part.key)
         if thing in concepts:
             for phrase in (part.name, *part.names):
-                if phrase_key(phrase) not in _SAYS_NOTHING and phrase_key(phrase) not in senses:
+                if phrase_key(phrase) not in _SAYS_NOTHING and not _ends_in_a_thing(phrase, known):
                     _add(senses, written, phrase, Sense(thing, "en"))
     standards = {designator_form(row["number"]): _split(row["concepts"]) for row in _rows("standards")}
     return Lexicon(concepts, senses, written, standards)

@@ -39,12 +39,14 @@ def read_meanings(text: str, kept: str, lexicon: Lexicon) -> list[Meaning]:
     words = [(word, start, end) for word, start, end in words_of(kept) if len(word) <= LONGEST_WORD]
     raw = [key_of(word) for word, _, _ in words]
     keys = [_spelt(key, lexicon) for key in raw]
+    lengths = _segments(keys, [_run(kept, words, at) for at in range(len(words))], lexicon)
     found: list[_Said] = []
     part = at = 0
     while at < len(words) and len(found) < MOST_MEANINGS:
         if at and _BREAK.search(kept, words[at - 1][2], words[at][1]):
             part += 1
-        length, senses = _longest(keys, at, _run(kept, words, at), lexicon)
+        length = lengths[at]
+        senses = _senses(keys, at, length, lexicon)
         if not senses and words[at][0] in CONNECTORS:
             part += 1
             at += 1
@@ -75,13 +77,29 @@ def _run(text: str, words: list[tuple[str, int, int]], at: int) -> int:
     return length
 
 
-def _longest(keys: list[str], at: int, run: int, lexicon: Lexicon) -> tuple[int, tuple[Sense, ...]]:
-    for length in range(run, 0, -1):
-        senses = lexicon.senses_of(tuple(keys[at : at + length]))
-        # "l/h" begins with a French article, and is none
-        if senses and not (length > 1 and keys[at] in CONNECTORS and len(keys[at]) > 1):
-            return length, senses
-    return 1, ()
+def _senses(keys: list[str], at: int, length: int, lexicon: Lexicon) -> tuple[Sense, ...]:
+    # "l/h" begins with a French article, and is none
+    if length > 1 and keys[at] in CONNECTORS and len(keys[at]) > 1:
+        return ()
+    return lexicon.senses_of(tuple(keys[at : at + length]))
+
+
+def _segments(keys: list[str], runs: list[int], lexicon: Lexicon) -> list[int]:
+    """How many words the phrase that begins at each word has, so that the phrases of the text are longest together.
+
+    Of two cuts as good the one with the longer last phrase is taken, for there
+    the thing is named: a radiator | hose clip, no radiator hose | clip.
+    """
+    worth = [0] * (len(keys) + 1)
+    lengths = [1] * len(keys)
+    for at in range(len(keys) - 1, -1, -1):
+        best = 1 + worth[at + 1]
+        for length in range(2, runs[at] + 1):
+            if length * length + worth[at + length] > best and _senses(keys, at, length, lexicon):
+                best = length * length + worth[at + length]
+                lengths[at] = length
+        worth[at] = best
+    return lengths
 
 
 def _concepts(senses: Iterable[Sense]) -> tuple[str, ...]:

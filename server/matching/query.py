@@ -145,8 +145,8 @@ def _items(facts: Facts, lexicon: Lexicon, info: Callable[[frozenset[str]], floa
             told = info(tokens) * (BARE_NUMBER if meaning.key.isdigit() else 1.0)
             yield Item("word", meaning, (), tokens, frozenset(), frozenset(), told)
             continue
-        known = [lexicon.concepts[one] for one in meaning.concepts]
-        if meaning.concepts in seen or any(one.type == Type.QUALITY for one in known):
+        known = [concept for one in meaning.concepts if (concept := lexicon.concepts[one]).type != Type.QUALITY]
+        if meaning.concepts in seen or not known:
             continue
         seen.add(meaning.concepts)
         exact = frozenset(token_of(LETTER[one.type], one.key) for one in known)
@@ -157,7 +157,7 @@ def _items(facts: Facts, lexicon: Lexicon, info: Callable[[frozenset[str]], floa
         yield Item(
             str(known[0].type),
             meaning,
-            meaning.concepts,
+            tuple(one.key for one in known),
             exact,
             looser - exact,
             against - exact - looser,

@@ -111,20 +111,28 @@ def size_facts(
 
 
 def _left_numbers(kept: str, classes: frozenset[str]) -> Iterator[Size]:
-    """Numbers the size reader left alone though the lexicon knows what they are: a fraction or a role word beside
-    a part's name ("3/16 geommet", "alésage 19"), amperes glued to an electrical part's number.
+    """Numbers the size reader left alone though the lexicon knows what they are.
+
+    Beside a part's name a fraction is in inches ("3/16 geommet"), a decimal and a number with a role word in
+    millimetres ("ply 3.2", "alésage 19"); amperes are glued to an electrical part's number.
     """
     for left in _BARE.finditer(kept):
         if left["fraction"]:
             said = f"{left.group()} in"
         elif left["amp"] and classes & _ELECTRIC:
             said = f"{left['number']} A fuse"
-        elif left["amp"] is None and _foreign_role(kept, left.span()) is not None:
+        elif left["amp"] is None and (_is_decimal(left.group()) or _foreign_role(kept, left.span()) is not None):
             said = f"{left.group()} mm"
         else:
             continue
         for size in read_sizes(said).sizes:
             yield replace(size, span=left.span(), weight=0.8, quantity=replace(size.quantity, text=left.group()))
+
+
+def _is_decimal(number: str) -> bool:
+    """One or two decimals, the way of a metric size; three are an inch drawing's."""
+    whole, _, part = number.replace(",", ".").partition(".")
+    return 1 <= len(part) <= 2 and bool(whole)
 
 
 def _foreign_role(text: str, span: Span) -> str | None:

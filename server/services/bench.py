@@ -8,6 +8,7 @@ from sqlmodel import Session, col, select
 
 from server.domain.register import Actor, StepState, UserRole, find_number, need_number
 from server.services.candidates import CandidateLine, list_candidates
+from server.services.watches import Watched, watched_for
 from server.services.yard import require
 from server.storage.engine import Store
 from server.storage.log import write_log
@@ -76,6 +77,7 @@ class Bench:
     mine_open: int
     mine_undecided: tuple[CandidateLine, ...]
     turned_up: tuple[TurnedUp, ...]
+    watched: tuple[Watched, ...]
     unsorted: int
     open_needs: int
     finds: int
@@ -93,6 +95,7 @@ def bench_of(store: Store, actor: Actor) -> Bench:
             mine_open=_open_needs(session, col(NeedRow.owner_id) == actor.id),
             mine_undecided=tuple(one for one in undecided if one.proposed_by_id == actor.id),
             turned_up=_turned_up(session, actor),
+            watched=watched_for(session, actor),
             unsorted=_kept_finds(session, col(FindRow.part_class) == ""),
             open_needs=_open_needs(session),
             finds=_kept_finds(session),

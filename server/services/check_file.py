@@ -143,29 +143,29 @@ def write_check(wanted: Wanted, offered: Offered, reference: str = "not named") 
     """
     need: dict[str, Any] = {
         "part_class": wanted.part_class,
+        "name": wanted.name,
         "use": wanted.use.value,
         "role": wanted.role.value,
         "serial": wanted.serial,
         "side": wanted.side,
         "touches": list(wanted.touches),
+        "arm": wanted.arm,
         "requirements": [write_requirement(one, wanted.part_class, reference) for one in wanted.requirements],
+        "joint": write_joint(wanted.joint, reference) if wanted.joint is not None else None,
     }
-    if wanted.name:
-        need["name"] = wanted.name
-    if wanted.arm:
-        need["arm"] = wanted.arm
-    if wanted.joint is not None:
-        need["joint"] = write_joint(wanted.joint, reference)
     find: dict[str, Any] = {
         "part_class": offered.part_class,
+        "name": offered.name,
         "origin": offered.origin.value if offered.origin else "",
         "evidence": [one.value for one in offered.evidence],
         "finish_to_come": offered.finish_to_come,
         "statements": [write_statement(one, offered.part_class or GENERAL) for one in offered.statements],
     }
-    if offered.name:
-        find["name"] = offered.name
-    return {"need": need, "find": find}
+    always = {"part_class", "requirements", "statements"}
+    return {
+        key: {name: value for name, value in said.items() if value or name in always}
+        for key, said in (("need", need), ("find", find))
+    }
 
 
 def example_of(class_key: str) -> dict[str, Any]:

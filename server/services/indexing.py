@@ -19,6 +19,7 @@ from server.matching.lexicon import Lexicon
 from server.matching.match import match
 from server.matching.reading_text import read_facts
 from server.matching.score import Band
+from server.services import watches
 from server.services.dictionary import lexicon_of
 from server.storage.engine import Store
 from server.storage.finds import load_find, load_finds
@@ -170,12 +171,13 @@ def index_find(session: Session, number: int, now: datetime) -> None:
 def _index_find(session: Session, find: Find, now: datetime) -> None:
     lexicon = lexicon_of(session)
     facts = facts_of_find(find, lexicon)
+    tokens, row = tokens_of(facts, lexicon), row_of(facts)
     put(
         session,
         "find",
         find.id,
-        tokens_of(facts, lexicon),
-        row_of(facts),
+        tokens,
+        row,
         is_open=not find.withdrawn_reason,
         part_class=find.part_class,
         shown=find.text[:200],
@@ -185,6 +187,7 @@ def _index_find(session: Session, find: Find, now: datetime) -> None:
         for hit in found.hits:
             if hit.band is Band.LIKELY:
                 _note(session, hit.id, find.id, hit.score, now)
+        watches.notice(session, find, tokens, row, now)
 
 
 def _note(session: Session, need_id: int, find_id: int, score: float, now: datetime) -> None:

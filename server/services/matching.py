@@ -21,7 +21,7 @@ from server.services.needs import wanted_of
 from server.services.opening import OpenedLine, read_opening
 from server.storage.engine import Store
 from server.storage.finds import load_find, load_finds
-from server.storage.needs import load_need, load_needs
+from server.storage.needs import load_need, load_needs, numbers_in_use
 from server.storage.search_index import Scope, SearchIndex
 
 CHECKED = 24
@@ -133,7 +133,12 @@ def needs_for_text(
     if not text.strip():
         return MatchAnswer()
     with store.read() as session:
-        facts = read_facts(text, structured=Structured(part_class=part_class), lexicon=lexicon_of(session))
+        facts = read_facts(
+            text,
+            structured=Structured(part_class=part_class),
+            lexicon=lexicon_of(session),
+            numbers_in_use=numbers_in_use(session, text),
+        )
         return _needs(session, facts, None, limit, scope or Scope("need"), faint=faint)
 
 
@@ -204,7 +209,7 @@ def finds_for_text(store: Store, text: str, *, limit: int = 10, faint: bool = Fa
     if not text.strip():
         return MatchAnswer()
     with store.read() as session:
-        facts = read_facts(text, lexicon=lexicon_of(session))
+        facts = read_facts(text, lexicon=lexicon_of(session), numbers_in_use=numbers_in_use(session, text))
         return _finds(session, facts, None, limit, faint=faint)
 
 

@@ -14,6 +14,10 @@ from server.domain.specification import Wanted
 from server.services.check_file import write_check
 from server.services.trial import JOINT_FIELDS, OFFERED_FIELDS, PLY_FIELDS, WANTED_FIELDS, tidy
 
+# no worked example is out of what is plausible, so none has to insist
+_SAID_WANTED = tuple(name for name in WANTED_FIELDS if name != "sure")
+_SAID_OFFERED = tuple(name for name in OFFERED_FIELDS if name != "sure")
+
 
 @dataclass(frozen=True, slots=True)
 class WorkedExample:
@@ -36,26 +40,26 @@ def fields_of(wanted: Wanted, offered: Offered) -> dict[str, str | list[str]]:
     plain = write_check(wanted, offered)
     need, find = plain["need"], plain["find"]
     fields: dict[str, str | list[str]] = {
-        "offered": find["part_class"],
-        "use": need["use"],
-        "role": need["role"],
-        "touches": ", ".join(need["touches"]),
-        "arm": need.get("arm", ""),
-        "evidence": find["evidence"],
-        "origin": find["origin"],
-        "finish_to_come": "yes" if find["finish_to_come"] else "",
+        "offered": offered.part_class,
+        "use": wanted.use.value,
+        "role": wanted.role.value,
+        "touches": ", ".join(wanted.touches),
+        "arm": wanted.arm,
+        "evidence": [one.value for one in offered.evidence],
+        "origin": offered.origin.value if offered.origin else "",
+        "finish_to_come": "yes" if offered.finish_to_come else "",
     }
     for one, asked in zip(need["requirements"], wanted.requirements, strict=True):
-        said = one | {"text": _limits_text(asked.quantity, one["text"])}
-        fields |= {f"w_{asked.characteristic}_{name}": said[name] for name in WANTED_FIELDS if name in said}
+        said = one | {"text": _limits_text(asked.quantity, one.get("text", ""))}
+        fields |= {f"w_{asked.characteristic}_{name}": said[name] for name in _SAID_WANTED if name in said}
     for one, stated in zip(find["statements"], offered.statements, strict=True):
         said = one | _as_measured(stated)
-        fields |= {f"o_{stated.characteristic}_{name}": said[name] for name in OFFERED_FIELDS if said.get(name)}
+        fields |= {f"o_{stated.characteristic}_{name}": said[name] for name in _SAID_OFFERED if said.get(name)}
     joint = need.get("joint")
     if joint:
         for place, ply in enumerate(joint["plies"], start=1):
-            fields |= {f"ply{place}_{name}": ply[name] for name in PLY_FIELDS}
-        fields |= {name: joint[name.removeprefix("joint_")] for name in JOINT_FIELDS}
+            fields |= {f"ply{place}_{name}": ply.get(name, "") for name in PLY_FIELDS}
+        fields |= {name: joint.get(name.removeprefix("joint_"), "") for name in JOINT_FIELDS}
     return fields
 
 

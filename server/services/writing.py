@@ -68,7 +68,7 @@ def write_statement(one: Statement, class_key: str) -> dict[str, Any]:
 
 def _completed(one: Requirement | Statement, said: dict[str, Any], back: Any, *, claims: bool) -> dict[str, Any]:
     """The object with figures, words or "sure" added where the text alone would be read as something else."""
-    plain = {key: value for key, value in said.items() if value}
+    plain = {key: value for key, value in said.items() if value or key == "text"}
     for _ in range(3):
         faults: Faulted = {}
         read = back(plain, faults)
@@ -163,7 +163,7 @@ def write_joint(joint: Joint, reference: str = "not named") -> dict[str, Any]:
         size: Quantity | None = getattr(joint, name)
         if size is not None:
             said[name] = _written_size(size)
-    return {key: value for key, value in said.items() if value}
+    return {key: value for key, value in said.items() if value or key == "plies"}
 
 
 def _write_ply(ply: Ply) -> dict[str, Any]:
@@ -177,9 +177,9 @@ def _write_ply(ply: Ply) -> dict[str, Any]:
 
 
 def _written_size(size: Quantity) -> str | dict[str, Any]:
-    """Its text where that is read as the same size, else its figures."""
-    typed = Typed({"size": _size_text(size.text, size)})
-    read = typed.quantity("size", "Size", size.kind)
-    if _same(size, read, with_step=False):
-        return _size_text(size.text, size)
-    return write_figures(size) | ({"text": size.text} if size.text else {})
+    """Its text where that is read as the same size, else its value with its unit, else its figures."""
+    figures = write_figures(size)
+    for text in (size.text, f"{figures.get('value', '')} {figures['unit']}"):
+        if text and _same(size, Typed({"size": text}).quantity("size", "Size", size.kind), with_step=False):
+            return text
+    return figures | ({"text": size.text} if size.text else {})

@@ -1,5 +1,6 @@
 """Needs with all that belongs to them: rows in, records out."""
 
+import re
 from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -326,6 +327,31 @@ def _line(row: Any) -> NeedLine:
         candidates=row.offered,
         designations=row.marks or "",
     )
+
+
+LONGEST_NUMBER = 5
+"""Neighbouring words that one part number may be torn into."""
+
+
+def numbers_in_use(session: Session, text: str) -> frozenset[str]:
+    """Part numbers of the register that stand in this text, however blanks and dashes tear them apart.
+
+    In small letters and digits only, as the matching takes them.
+    """
+    words = re.findall(r"[^\W_]+", text[:2000])[:200]
+    forms = {
+        "".join(words[start:end]).upper()
+        for start in range(len(words))
+        for end in range(start + 1, min(start + LONGEST_NUMBER, len(words)) + 1)
+    }
+    asked = sorted(form for form in forms if 3 <= len(form) <= 40 and any(sign.isdigit() for sign in form))
+    found: set[str] = set()
+    for start in range(0, len(asked), 500):
+        wanted = select(DesignationRow.folded).where(
+            col(DesignationRow.folded).in_(asked[start : start + 500]), col(DesignationRow.withdrawn_at).is_(None)
+        )
+        found.update(session.exec(wanted))
+    return frozenset(form.lower() for form in found)
 
 
 def signed_for(session: Session, need_id: int) -> list[SignOffRow]:

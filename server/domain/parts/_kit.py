@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
+from functools import cached_property, lru_cache
 
 from server.domain.drawing import Drawing
 from server.domain.handbook import SHIPPED, Handbook
@@ -61,16 +62,19 @@ class Characteristic:
     standard_limits: Callable[[Fraction, Requirement], StandardLimits | None] | None = None
     general_tolerance: bool = False
     of_place: bool = False
+    _by_word: Mapping[str, Choice] = field(default_factory=dict, init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        # the first choice that claims a word has it
+        words = [(fold_word(word), one) for one in self.choices for word in (one.key, one.label, *one.also)]
+        object.__setattr__(self, "_by_word", dict(reversed(words)))
 
     def choice(self, text: str) -> Choice | None:
         """The accepted word that this text means; None if it is none of them."""
-        said = fold_word(text)
-        for one in self.choices:
-            if said in {fold_word(one.key), fold_word(one.label), *map(fold_word, one.also)}:
-                return one
-        return None
+        return self._by_word.get(fold_word(text))
 
 
+@lru_cache(maxsize=16_384)
 def fold_word(text: str) -> str:
     """A word for comparing: case, hyphens and doubled blanks make no difference."""
     return " ".join(text.casefold().replace("-", " ").replace("_", " ").split())
@@ -191,9 +195,14 @@ class PartClass:
     chapter: str = ""
     help: str = ""
 
+    @cached_property
+    def by_key(self) -> Mapping[str, Characteristic]:
+        """The characteristics by their keys."""
+        return {one.key: one for one in self.characteristics}
+
     def characteristic(self, key: str) -> Characteristic | None:
         """The characteristic of this key, None if the class has none."""
-        return next((one for one in self.characteristics if one.key == key), None)
+        return self.by_key.get(key)
 
     def word_key(self, characteristic: str, text: str) -> str:
         """The key of an accepted word, else the folded text."""

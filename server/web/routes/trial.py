@@ -12,6 +12,7 @@ from server.domain.parts import part_classes
 from server.domain.parts._kit import Characteristic
 from server.domain.specification import Access, Form, KnownFrom, Layer, Role, Use
 from server.services import trial, trial_examples
+from server.services.needs import MOST_PLIES
 from server.services.trial import DEFAULTS, Compared, Trial
 from server.web import diagrams
 from server.web.posted import Form as TypedForm
@@ -107,7 +108,7 @@ def _context(made: Trial, url: str, *, is_fragment: bool) -> dict[str, Any]:
 
 def _plies_shown(made: Trial) -> int:
     typed = [int(name[3]) for name in made.typed if name.startswith("ply")]
-    return min(max([PLIES_SHOWN, *(number + 1 for number in typed)]), trial.MOST_PLIES)
+    return min(max([PLIES_SHOWN, *(number + 1 for number in typed)]), MOST_PLIES)
 
 
 def _line(made: Trial, compared: Compared) -> dict[str, Any]:
