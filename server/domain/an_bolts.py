@@ -103,11 +103,13 @@ def _rows() -> dict[tuple[int, int], dict[str, str]]:
     }
 
 
+@functools.lru_cache(maxsize=1024)
 def _inches(text: str) -> Fraction:
     """The table rounds to 0.0001 in; every size in it is a multiple of 1/64 in."""
     return Fraction(round(Fraction(text) * 64), 64) * INCH
 
 
+@functools.lru_cache(maxsize=1024)
 def shortest_for(size: int, stack: Fraction) -> AnBolt | None:
     """The AN bolt of this size with the shortest grip that covers a stack (mm); None if the table has none."""
     fitting = [

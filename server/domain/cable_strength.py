@@ -1,6 +1,7 @@
 """Least breaking strength of flexible control cable, by diameter, construction and metal."""
 
 from fractions import Fraction
+from functools import lru_cache
 
 from server.domain.quantities import INCH
 from server.domain.sources import Source
@@ -16,6 +17,7 @@ _COLUMNS = {
 }
 
 
+@lru_cache(maxsize=1024)
 def least_breaking_strength(diameter: Fraction, construction: str, metal: str) -> Fraction | None:
     """Least breaking strength in N of a cable of this nominal diameter (mm); None where the table has none.
 

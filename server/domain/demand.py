@@ -48,6 +48,8 @@ class Demand:
 
 def demand_for(case: Case, one: Characteristic) -> Demand | None:
     """The demand on this characteristic; None where nothing is known of the original."""
+    if not case.asked(one.key):
+        return None
     standing, notes = standing_requirements(case, one.key)
     if not standing:
         return None
@@ -74,7 +76,7 @@ def demand_for(case: Case, one: Characteristic) -> Demand | None:
 
 def standing_requirements(case: Case, key: str) -> tuple[list[Requirement], list[str]]:
     """What stands of everything said about one characteristic, and what had to be assumed for that."""
-    said = [row for row in case.wanted.requirements if row.characteristic == key]
+    said = case.asked(key)
     held: list[Requirement] = []
     notes: list[str] = []
     for row in said:

@@ -41,7 +41,7 @@ def compare(
     held = {row.key for row in rows}
     rows.extend(row for row in (*galvanic_rows(case), *hazard_rows(case), *weight_rows(case)) if row.key not in held)
     ordered = _in_order(rows, needed)
-    used = handbook.used_on(_all_words(case))
+    used = handbook.used_on(_all_words(case)) if handbook is not SHIPPED else SHIPPED
     outcome, decided_by = _whole(ordered)
     if not offered.statements and outcome in {Outcome.LIKE_FOR_LIKE, Outcome.WITH_REASONS}:
         # what stands of the place alone says nothing of a find that nobody has looked at
@@ -124,15 +124,9 @@ def _general_rows(case: Case) -> Iterable[Row]:
 
 
 def _in_order(rows: list[Row], needed: PartClass) -> tuple[Row, ...]:
-    place = {one.key: number for number, one in enumerate(needed.characteristics)}
-    keyed = enumerate(rows)
-    return tuple(
-        row
-        for _, row in sorted(
-            keyed,
-            key=lambda pair: (-1 if pair[1].key == "kind" else place.get(pair[1].key, len(place)), pair[0]),
-        )
-    )
+    place = needed.places
+    # the sort keeps the order of rows that have no place of their own
+    return tuple(sorted(rows, key=lambda row: -1 if row.key == "kind" else place.get(row.key, len(place))))
 
 
 def _whole(rows: tuple[Row, ...]) -> tuple[Outcome, str]:

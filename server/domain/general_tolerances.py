@@ -1,6 +1,7 @@
 """General tolerances, for a drawing that gives none: always an assumption, always shown."""
 
 from fractions import Fraction
+from functools import lru_cache
 
 from server.domain.parts._kit import StandardLimits
 from server.domain.sources import Source
@@ -20,6 +21,7 @@ _MEDIUM: tuple[tuple[str, str], ...] = (
 """Sizes over 0.5 mm up to and including the first figure: plus and minus the second, mm."""
 
 
+@lru_cache(maxsize=1024)
 def general_limits(nominal: Fraction) -> StandardLimits | None:
     """Limits of ISO 2768-1 class m round a nominal length in mm; None outside 0.5 to 4000 mm."""
     if nominal < Fraction(1, 2):

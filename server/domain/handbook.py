@@ -13,6 +13,7 @@ from server.domain.material_meaning import Meaning, Resolution
 from server.domain.material_table import Properties, ValueClass, all_properties, lines_for
 from server.domain.plain import as_plain, canonical, digest_of
 from server.domain.sources import Source, Standing
+from server.domain.strength import may_compare
 
 SHOP_SAYS = "shop's own handbook: "
 """How the source of a shop's row begins, wherever it is shown or frozen."""
@@ -78,7 +79,8 @@ class Handbook:
     @property
     def said(self) -> tuple[str, ...]:
         """Every row of the shop's in a sentence, with its source."""
-        names = [f"{one.alias} is read as {one.said or one.alloy} ({one.source})" for one in self.names]
+        others = [one for one in self.names if one.alias != one.alloy]
+        names = [f"{one.alias} is read as {one.said}, {one.grade} ({one.source})" for one in others]
         lines = [f"figures of {one.said}, {one.value_class} ({one.source})" for one in self.lines]
         return (*names, *lines)
 
@@ -115,19 +117,33 @@ def claim_on_name(name: str) -> ShippedClaim | None:
     return ShippedClaim(f"The handbook that came with the register reads “{name}” as {said}.", meanings=held)
 
 
-def _overlaps(one: Properties, temper: str, form: str) -> bool:
+Span = tuple[Fraction | None, Fraction | None]
+
+
+def _overlaps(one: Properties, temper: str, form: str, size: Span) -> bool:
     """Would a question that finds the new line find this shipped one too?"""
+    low, high = size
+    apart = (low is not None and one.size_high is not None and low > one.size_high) or (
+        high is not None and one.size_low is not None and high < one.size_low
+    )
+    if apart:
+        return False
     every_temper = not temper or not one.tempers or one.tempers == ("any",)
     every_form = form == "any" or "any" in one.forms
     return not one.is_memory and (every_temper or temper in one.tempers) and (every_form or form in one.forms)
 
 
-def claim_on_figures(alloy: str, temper: str, form: str) -> ShippedClaim | None:
-    """Does a shipped table hold figures for this already? None where a shop may add its own.
+def claim_on_figures(
+    alloy: str, temper: str, form: str, value_class: ValueClass, size: Span = (None, None)
+) -> ShippedClaim | None:
+    """Does a shipped table hold figures of this class for this already? None where a shop may add its own.
 
-    A line from memory decides nothing, so it bars nothing: the shop's line stands beside it.
+    `size` is the span of thickness in mm that the new line holds for. A typical
+    value is no minimum, so neither bars the other. A line from memory decides
+    nothing and bars nothing: the shop's line stands beside it.
     """
-    held = [one for one in all_properties().values() if one.alloy == alloy and _overlaps(one, temper, form)]
+    of_alloy = (one for one in all_properties().values() if one.alloy == alloy and _overlaps(one, temper, form, size))
+    held = [one for one in of_alloy if may_compare(one.value_class, value_class)[0]]
     if not held:
         return None
     return ShippedClaim(

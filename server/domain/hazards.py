@@ -9,7 +9,7 @@ import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from enum import StrEnum
-from functools import cache
+from functools import cache, lru_cache
 
 from server.domain.handbook import SHIPPED, Handbook
 from server.domain.material_table import source_of
@@ -73,12 +73,26 @@ def _words(listed: str) -> re.Pattern[str]:
 
 def hazards_in(texts: Iterable[str]) -> tuple[Hazard, ...]:
     """Hazards named in these words; "asbestos-free" and "ohne Blei" name none."""
-    said = " | ".join(without_free(fold_material(text)) for text in texts)
+    return _hazards_said(" | ".join(fold_material(text) for text in texts))
+
+
+@lru_cache(maxsize=4096)
+def _hazards_said(folded: str) -> tuple[Hazard, ...]:
+    said = " | ".join(without_free(text) for text in folded.split(" | "))
     return tuple(one for one in all_hazards() if one.pattern.search(said))
 
 
 def hazards_of_material(text: str, handbook: Handbook = SHIPPED) -> tuple[Hazard, ...]:
     """Hazards of what a material's name means, whatever it is called."""
+    return _hazards_by_tables(text) if handbook is SHIPPED else _hazards_of(text, handbook)
+
+
+@lru_cache(maxsize=4096)
+def _hazards_by_tables(text: str) -> tuple[Hazard, ...]:
+    return _hazards_of(text, SHIPPED)
+
+
+def _hazards_of(text: str, handbook: Handbook) -> tuple[Hazard, ...]:
     resolution = handbook.resolve(text)
     plated = {resolution.finish} & {"cadmium"}
     by_family = {one.key for one in all_hazards() if one.bases & (resolution.bases | plated)}

@@ -8,6 +8,7 @@ public pages); a shop with calibration figures types its own.
 
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cache
 
 from server.domain.quantities import Kind
 from server.domain.sources import Source, common_practice
@@ -34,7 +35,7 @@ class Instrument:
 
     def doubt_at(self, reading: Fraction) -> Fraction:
         """U (k = 2) to assume at this reading."""
-        return self.doubt + abs(reading) * self.doubt_share
+        return self.doubt + abs(reading) * self.doubt_share if self.doubt_share else self.doubt
 
 
 _TABLE = (
@@ -89,6 +90,7 @@ def measures(instrument: Instrument, kind: Kind) -> bool:
     return instrument.kind is kind or (instrument.key == "stamp" and kind in RATINGS)
 
 
+@cache
 def instruments_for(kind: Kind) -> tuple[Instrument, ...]:
     """Instruments that measure this kind, the handiest first."""
     fitting = [one for one in _TABLE if one.kind is kind]

@@ -7,6 +7,7 @@ that refuse and good ends inside which nothing has to be said.
 
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 
 from server.domain import rivet_sources as src
 from server.domain.quantities import INCH
@@ -68,6 +69,7 @@ class StandardLengths:
         return len({one for one in said if one is not None}) == 1
 
 
+@lru_cache(maxsize=1024)
 def nominal_inch(diameter: Fraction) -> Fraction | None:
     """The inch series' nominal diameter (in mm) that this measured one belongs to; None if none is near."""
     for row in read_table("rivets_solid"):
@@ -77,6 +79,7 @@ def nominal_inch(diameter: Fraction) -> Fraction | None:
     return None
 
 
+@lru_cache(maxsize=1024)
 def nominal_metric(diameter: Fraction) -> Fraction | None:
     """The DIN 660 nominal (in mm) whose limits hold this diameter; None if none does."""
     for row in read_table("rivets_metric"):
@@ -193,11 +196,13 @@ def semi_tubular_clinches(diameter: Fraction) -> tuple[tuple[str, Fraction], ...
     return _printed(diameter, "clinch_in")
 
 
+@lru_cache(maxsize=1024)
 def semi_tubular_bore_depths(diameter: Fraction) -> tuple[tuple[str, Fraction], ...]:
     """Usual bore depths by maker's table, in mm, for this body; empty where none prints it."""
     return _printed(diameter, "bore_depth_in")
 
 
+@lru_cache(maxsize=1024)
 def _printed(diameter: Fraction, column: str) -> tuple[tuple[str, Fraction], ...]:
     found = {(row["vendor"], inch_of(row[column])) for row in semi_tubular_rows(diameter) if row[column]}
     return tuple(sorted(found))
@@ -245,6 +250,7 @@ def semi_tubular_allowance(diameter: Fraction, *, in_lining: bool) -> Allowance:
     )
 
 
+@lru_cache(maxsize=1024)
 def tubular_allowances(diameter: Fraction, wall: Fraction | None = None) -> tuple[Fraction, ...]:
     """Setting allowances z in mm of DIN 7340 for this diameter, of this wall where it is given; as quoted."""
     found = set()

@@ -2,8 +2,10 @@
 
 import re
 import unicodedata
+from functools import lru_cache
 
 
+@lru_cache(maxsize=16_384)
 def fold_material(text: str) -> str:
     """A text for comparing: small letters, no accents, one kind of dash and fraction, single blanks."""
     plain = unicodedata.normalize("NFKD", text.casefold().replace("⁄", "/"))

@@ -105,8 +105,8 @@ class Offered:
     def best(self, characteristic: str) -> Statement | None:
         """The statement to judge by: measured before claimed, after plating before the rest, the latest."""
         said = self.said(characteristic)
-        if not said:
-            return None
+        if len(said) < 2:
+            return said[0] if said else None
         return max(
             enumerate(said),
             key=lambda pair: (

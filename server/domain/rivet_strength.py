@@ -7,7 +7,7 @@ limits (FAA AC 43.13-1B, para 4-57b).
 
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import cache
+from functools import cache, lru_cache
 from math import pi
 
 from server.domain import rivet_sources as src
@@ -128,6 +128,7 @@ def replacement(original: Alloy, offered: Alloy, was: Fraction | None, now: Frac
     return Replacement(True, False, said, (src.AC43_REPLACE,))
 
 
+@lru_cache(maxsize=1024)
 def handbook_hole(diameter: Fraction) -> Fraction | None:
     """The hole in mm that shear may be counted on, by nominal inch size; None for others."""
     nominal = nominal_inch(diameter)

@@ -50,7 +50,10 @@ def characteristic_row(case: Case, one: Characteristic) -> Row | None:
 def with_demand(row: Row, demand: Demand) -> Row:
     """Carry over what had to be assumed of the original."""
     assumed = "; ".join(part for part in (row.assumption, demand.assumption) if part)
-    return replace(row, assumption=assumed, known_from=row.known_from or demand.known_from)
+    known_from = row.known_from or demand.known_from
+    if assumed == row.assumption and known_from == row.known_from:
+        return row
+    return replace(row, assumption=assumed, known_from=known_from)
 
 
 def missing_original(case: Case, one: Characteristic, statement: Statement | None) -> Row:

@@ -63,7 +63,10 @@ class Weight(StrEnum):
     @property
     def rank(self) -> int:
         """0 binds most."""
-        return list(Weight).index(self)
+        return _RANKS[self]
+
+
+_RANKS = {one: place for place, one in enumerate(Weight)}
 
 
 class KnownFrom(StrEnum):

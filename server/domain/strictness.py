@@ -65,6 +65,9 @@ class Strictness:
     def weight(self, use: Use, role: Role, concern: Concern, wished: Weight | None = None) -> Weight:
         """The binding weight: the strictest of shipped table, shop's table and the requirement's own."""
         cell = (use, role, concern)
+        if not self.tightened:
+            shipped = SHIPPED[cell]
+            return wished if wished is not None and wished.rank < shipped.rank else shipped
         said = [SHIPPED[cell], self.tightened.get(cell), wished]
         if role is Role.UNKNOWN:
             # unknown counts as primary structure in the shop's own table too

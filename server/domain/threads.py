@@ -287,7 +287,7 @@ def told_apart_by(a: Thread, b: Thread) -> frozenset[Tool]:
     return frozenset(tools or {Tool.GAUGE})
 
 
-@lru_cache(maxsize=1024)
+@functools.lru_cache(maxsize=1024)
 def twins_left(thread: Thread, tools: frozenset[Tool]) -> tuple[Thread, ...]:
     """Listed threads that these tools can't tell from this one."""
     if Tool.GAUGE in tools:
@@ -296,6 +296,7 @@ def twins_left(thread: Thread, tools: frozenset[Tool]) -> tuple[Thread, ...]:
     return tuple(dict.fromkeys(left))
 
 
+@functools.lru_cache(maxsize=1024)
 def remark_on(a: Thread, b: Thread) -> str:
     """What happens when these two meet; "" where the table has no remark on the pair."""
     for row in read_table("thread_lookalikes"):

@@ -13,7 +13,7 @@ from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from functools import cache, cached_property
 from importlib import resources
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from server.domain.parts import part_classes
 from server.matching.designators import designator_form
@@ -109,6 +109,11 @@ class Lexicon:
                 self._asked.clear()
             found = self._asked[keys] = self._search(keys)
         return found
+
+    @cached_property
+    def relations(self) -> dict[tuple[frozenset[str], frozenset[str]], Any]:
+        """What the scoring found between the names of two things; kept here so that it goes with the lexicon."""
+        return {}
 
     @cached_property
     def spelt(self) -> frozenset[str]:

@@ -39,8 +39,8 @@ class IndexRow(NamedTuple):
 class Index(Protocol):
     """What the matching wants from a database; one object stands for one kind of rows in one scope."""
 
-    def size(self) -> int:
-        """How many rows there are."""
+    def size(self, most: int) -> int:
+        """How many rows there are: exact up to `most`, beyond it at least more."""
 
     def rows(self) -> Sequence[tuple[int, str, bytes]]:
         """All of them."""
@@ -79,7 +79,7 @@ def _tokens_of(tokens: str) -> frozenset[str]:
 
 def match(facts: Facts, index: Index, *, limit: int = 10, lexicon: Lexicon | None = None) -> Matches:
     """The best rows of an index for these facts, at most `limit` after equal specifications are put together."""
-    total = index.size()
+    total = index.size(FEW)
     wanted = counted_tokens(facts, lexicon)
     if total <= FEW:
         rows = index.rows()

@@ -189,10 +189,16 @@ def _with_head(found: list[_Said], lexicon: Lexicon) -> list[Meaning]:
     first = next((one.part for one in found if _is_thing(one.meaning, lexicon)), None)
     beside = [at for at, one in enumerate(found) if one.part == first and _is_thing(one.meaning, lexicon)]
     if beside:
-        head = beside[0] if _noun_first(meanings) else beside[-1]
+        # what may also be a material ("Schultergurt Segeltuch") names the thing only where nothing else does
+        sure = [at for at in beside if not _may_describe(meanings[at], lexicon)] or beside
+        head = sure[0] if _noun_first(meanings) else sure[-1]
         for at in beside:
             meanings[at] = replace(meanings[at], is_head=at == head, may_be_head=at != head)
     return meanings
+
+
+def _may_describe(meaning: Meaning, lexicon: Lexicon) -> bool:
+    return any(lexicon.concepts[concept].type in {Type.MATERIAL, Type.KIND, Type.SIDE} for concept in meaning.concepts)
 
 
 def _noun_first(meanings: list[Meaning]) -> bool:

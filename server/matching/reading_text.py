@@ -23,6 +23,30 @@ __all__ = ["CONNECTORS", "read_facts", "role_of"]
 LONGEST_TEXT = 4000
 """Signs of a text that are read; the rest of a pasted advert is left unread."""
 
+_FIGURES = {
+    word: str(figure)
+    for figure, words in enumerate(
+        (
+            "one",
+            "two zwei deux",
+            "three drei trois",
+            "four vier quatre",
+            "five cinq",
+            "six sechs",
+            "seven sieben sept",
+            "eight acht huit",
+            "nine neun neuf",
+            "ten zehn dix",
+        ),
+        start=1,
+    )
+    for word in words.split()
+}
+_WORD_NUMBER = re.compile(
+    rf"\b(?:{'|'.join(_FIGURES)})"
+    r"(?=[ -](?:ba|inch|inches|zoll|mm|mil|cm|foot|feet|ft|metres?|meters?|volts?|amps?|watts?)\b)",
+    re.IGNORECASE,
+)
 _FIGURE = re.compile(r"\d")
 THREAD_FORMS = {
     "M": "thread_metric",
@@ -56,7 +80,8 @@ def read_facts(
     known = structured or Structured()
     words = lexicon or standard_lexicon()
     said = text.replace("\x00", " ")[:LONGEST_TEXT]
-    reading = read_sizes(said, numbers_in_use)
+    counted = _WORD_NUMBER.sub(_figure, said)
+    reading = read_sizes(counted, numbers_in_use)
     numbers = [
         Designator(form, shown, span)
         for shown, span in zip(reading.designators, reading.designator_spans, strict=False)
@@ -64,14 +89,14 @@ def read_facts(
     ]
     numbers += [Designator(form, shown) for shown in known.designations if (form := designator_form(shown))]
     cut = [size.span for size in reading.sizes] + [one.span for one in reading.amounts] + list(reading.designator_spans)
-    kept = _kept(_blanked(said, cut), reading.rest)
+    kept = _kept(_blanked(counted, cut), reading.rest)
     meanings = read_meanings(said, kept, words)
     meanings += [meaning for number in numbers for meaning in _standard_meanings(number, words)]
     meanings += [meaning for size in reading.sizes for meaning in (*_angle_meanings(size), *_thread_meanings(size))]
     meanings += _register_meanings(known, words)
     numbers += _left_numbers(meanings)
     pipe_thread = any("pipe_thread" in words.lineage(concept) for one in meanings for concept in one.concepts)
-    sizes = size_facts(said, kept, reading, classes_of(meanings, words), known, pipe_thread=pipe_thread)
+    sizes = size_facts(counted, kept, reading, classes_of(meanings, words), known, pipe_thread=pipe_thread)
     measured = [size.span for size in sizes if size.span]
     meanings = [one for one in meanings if one.concepts or not _lies_in(one.span, measured)]
     return Facts(
@@ -82,6 +107,12 @@ def read_facts(
         known.part_class,
         known.aeroplane,
     )
+
+
+def _figure(found: re.Match[str]) -> str:
+    """A number spoken as a word, as a figure in the same place: "two BA" → "  2 BA"."""
+    word = found.group()
+    return _FIGURES[word.casefold()].rjust(len(word))
 
 
 def classes_of(meanings: Iterable[Meaning], lexicon: Lexicon) -> frozenset[str]:

@@ -4,189 +4,46 @@ The sum can be done again by hand: every point of a score stands in one Reason.
 All weights are in weights.py.
 """
 
-import math
-from dataclasses import dataclass
-from enum import StrEnum
-from functools import lru_cache
-from typing import NamedTuple
-
-from server.domain.quantities import Kind
-from server.matching.facts import Meaning, SizeFact, Span
-from server.matching.index import RowSize, read_row, token_of
+from server.matching.index import read_row, token_of
 from server.matching.lexicon import Lexicon
-from server.matching.query import Item, NumberItem, Query, SizeItem
-from server.matching.weights import (
-    EQUAL,
-    LEAST_SHARE,
-    LIKELY_SHARE,
-    NAMED_BESIDE,
-    NEAR,
-    NEAR_MOST,
-    NEAR_SPREAD,
-    SECOND_HEAD,
-    WEIGHTS,
-    Weights,
-)
+from server.matching.query import Item, NumberItem, Query
+from server.matching.reasons import Band, Document, Hit, Outcome, Reason, document
+from server.matching.score_sizes import closeness, compatibility, size_reasons
+from server.matching.weights import LEAST_SHARE, LIKELY_SHARE, NAMED_BESIDE, SECOND_HEAD, WEIGHTS, Weights
+
+__all__ = [
+    "Band",
+    "Document",
+    "Hit",
+    "Outcome",
+    "Reason",
+    "closeness",
+    "compatibility",
+    "document",
+    "relation",
+    "score",
+]
+
+Relation = tuple[float, Outcome, str, str]
 
 
-class Band(StrEnum):
-    """How far a hit may be leaned on: three steps and no percentage."""
-
-    LIKELY = "likely"
-    POSSIBLE = "possible"
-    FAINT = "faint"
-
-
-class Outcome(StrEnum):
-    """How one comparison came out."""
-
-    SAME = "same"
-    BROADER = "broader"
-    RELATED = "related"
-    NEAR = "near"
-    READS_LIKE = "reads like"
-    BEGINS_LIKE = "begins like"
-    DIFFERS = "differs"
-    MISSING = "missing"
-
-
-class Reason(NamedTuple):
-    """One comparison: of what, how it came out, its points, and what the two sides said.
-
-    `what` is thing, kind, material, place, side, other, word, number, size,
-    sizes (all of them met) or unasked. `theirs` is a concept or a number.
-    """
-
-    what: str
-    outcome: Outcome
-    points: float
-    meaning: Meaning | None = None
-    size: SizeFact | None = None
-    other: RowSize | None = None
-    mine: str = ""
-    theirs: str = ""
-    span: Span | None = None
-
-
-class Document(NamedTuple):
-    """A candidate as the index holds it; `heads` are what it itself is, `materials` the material tokens."""
-
-    id: int
-    tokens: frozenset[str]
-    row: bytes
-    heads: frozenset[str]
-    materials: frozenset[str]
-
-
-def document(number: int, tokens: frozenset[str], row: bytes, lexicon: Lexicon) -> Document:
-    """A candidate of its id, its tokens and its packed sizes."""
-    names = lexicon.by_token
-    return Document(
-        number,
-        tokens,
-        row,
-        frozenset([names[one[1:]] for one in tokens if one[0] == "h" and one[1:] in names]),
-        frozenset([one for one in tokens if one[0] == "m"]),
-    )
-
-
-class Mark(NamedTuple):
-    """A place in the query's text that a hit answers, or contradicts."""
-
-    start: int
-    end: int
-    agrees: bool
-
-
-@dataclass(frozen=True, slots=True)
-class Hit:
-    """A scored candidate. `share`: the part of the query's information that is found in it, 0 to 1.
-
-    `same_as` are further candidates with the very same specification, `facts`
-    of the candidate stand in its tokens and row.
-    """
-
-    id: int
-    score: float
-    share: float
-    band: Band
-    reasons_for: tuple[Reason, ...]
-    reasons_against: tuple[Reason, ...]
-    same_as: tuple[int, ...] = ()
-
-    @property
-    def marks(self) -> tuple[Mark, ...]:
-        """The places of the query's text that this hit answers or contradicts, in order."""
-        return tuple(_marks((*self.reasons_for, *self.reasons_against)))
-
-
-_RELATED = {Outcome.SAME: 1.0, Outcome.BROADER: 0.5, Outcome.RELATED: 0.25}
-
-# which roles may name one and the same size; what is missing here is 0.2
-_COMPATIBLE = {
-    frozenset(pair): level
-    for *pair, level in (
-        ("dia", "thread", 0.97),
-        ("dia", "od", 0.9),
-        ("dia", "id", 0.8),
-        ("dia", "hole", 0.8),
-        ("id", "hole", 0.8),
-        ("od", "thread", 0.8),
-        ("id", "thread", 0.7),
-        ("od", "hole", 0.6),
-        ("thk", "wall", 0.9),
-        ("len", "grip", 0.6),
-        ("len", "width", 0.6),
-        ("width", "thk", 0.5),
-        ("id", "len", 0.3),
-        ("od", "width", 0.4),
-        ("len", "od", 0.4),
-        ("af", "od", 0.4),
-    )
-}
-_NO_ROLE = 0.95
-_COMPARABLE = 0.5
-# system voltages: nominal and charging name one system (common practice)
-_SYSTEM_VOLTS = ((24.0, 28.0), (12.0, 14.0), (6.0, 7.0), (24.0, 27.0), (12.0, 13.5))
-
-
-def compatibility(one: str, other: str) -> float:
-    """How far two roles may name the same size, 0 to 1."""
-    if one == other:
-        return 1.0
-    if not one or not other:
-        return _NO_ROLE
-    return _COMPATIBLE.get(frozenset((one, other)), 0.2)
-
-
-def closeness(one: SizeFact, other: RowSize) -> float:
-    """1 for equal within both doubts, less for near, 0 for another size or another kind."""
-    if one.kind != other.kind:
-        return 0.0
-    apart = abs(one.ln - other.ln)
-    if apart <= EQUAL + one.doubt + other.doubt:
-        return 1.0
-    if one.kind == Kind.VOLTAGE and _one_system(float(one.value), other.value):
-        return NEAR_MOST
-    beyond = apart - one.doubt - other.doubt
-    if beyond > NEAR:
-        return 0.0
-    return NEAR_MOST * math.exp(-0.5 * (beyond / NEAR_SPREAD) ** 2)
-
-
-def _one_system(one: float, other: float) -> bool:
-    low, high = sorted((one, other))
-    return any(abs(low - first) < 0.1 and abs(high - second) < 0.1 for first, second in _SYSTEM_VOLTS)
-
-
-@lru_cache(maxsize=50_000)
-def relation(mine: frozenset[str], theirs: frozenset[str], lexicon: Lexicon) -> tuple[float, Outcome, str, str]:
+def relation(mine: frozenset[str], theirs: frozenset[str], lexicon: Lexicon) -> Relation:
     """How two sides' names for the thing itself stand to each other, the best of the alternatives.
 
     Level 1 for the same, less for a broader or narrower name or one of the
     same part class, −1 for another thing.
     """
-    best = (-1.0, Outcome.DIFFERS, min(mine), min(theirs))
+    asked = (mine, theirs)
+    found = lexicon.relations.get(asked)
+    if found is None:
+        if len(lexicon.relations) > 50_000:
+            lexicon.relations.clear()
+        found = lexicon.relations[asked] = _relation(mine, theirs, lexicon)
+    return found
+
+
+def _relation(mine: frozenset[str], theirs: frozenset[str], lexicon: Lexicon) -> Relation:
+    best: Relation = (-1.0, Outcome.DIFFERS, min(mine), min(theirs))
     for one in sorted(mine):
         line = lexicon.lineage(one)
         for other in sorted(theirs):
@@ -234,7 +91,7 @@ def score(query: Query, other: Document, weights: Weights = WEIGHTS) -> Hit:
     number_reasons, shared = _number_reasons(query.numbers, other.tokens, weights, whole)
     found += number_reasons
     explained += shared
-    size_reasons, shared = _size_reasons(query.sizes, read_row(other.row), weights, whole)
+    size_reasons, shared = size_reasons(query.sizes, read_row(other.row), weights, whole)
     found += size_reasons
     explained += shared
     share = min(explained / whole, 1.0)
@@ -260,16 +117,6 @@ def _band(share: float, reasons: list[Reason]) -> Band:
     if share >= LIKELY_SHARE and not is_akin and not differs & {"size", "thing", "side", "material", "kind"}:
         return Band.LIKELY
     return Band.POSSIBLE
-
-
-def _marks(reasons: tuple[Reason, ...]) -> list[Mark]:
-    found: dict[Span, bool] = {}
-    for one in reasons:
-        if one.span is None or one.outcome is Outcome.MISSING:
-            continue
-        agrees = one.outcome is not Outcome.DIFFERS
-        found[one.span] = found.get(one.span, True) and agrees
-    return [Mark(start, end, agrees) for (start, end), agrees in sorted(found.items())]
 
 
 # --- words ------------------------------------------------------------------------------------------------------------
@@ -366,85 +213,3 @@ def _number_level(number: NumberItem, tokens: frozenset[str]) -> tuple[float, Ou
             length = max(len(one) for one in number.exact) - 1
             return 0.5 * len(start) / length, Outcome.BEGINS_LIKE, start
     return 0.0, Outcome.MISSING, ""
-
-
-# --- sizes ------------------------------------------------------------------------------------------------------------
-
-
-def _size_reasons(
-    mine: tuple[SizeItem, ...], theirs: tuple[RowSize, ...], weights: Weights, whole: float
-) -> tuple[list[Reason], float]:
-    if not mine:
-        return [], 0.0
-    met, left = _pairs(mine, theirs)
-    among = len(mine)
-    found: list[Reason] = []
-    explained = 0.0
-    levels: list[float] = []
-    contradicts = False
-    for at, item in enumerate(mine):
-        if at in met:
-            level, size, other, close = met[at]
-            levels.append(level)
-            explained += level * item.info
-            points = weights.size * level / among + weights.share * level * item.info / whole
-            outcome = Outcome.SAME if close == 1.0 else Outcome.NEAR
-            found.append(Reason("size", outcome, points, size=size, other=other, span=size.span))
-            continue
-        levels.append(0.0)
-        clash = _clash(item, left)
-        size = item.readings[0]
-        if clash is None:
-            points = -weights.silent / among
-            found.append(Reason("size", Outcome.MISSING, points, size=size, span=size.span))
-        else:
-            contradicts = True
-            points = -weights.size_conflict / among
-            found.append(Reason("size", Outcome.DIFFERS, points, size=size, other=clash, span=size.span))
-    if not contradicts and any(levels):
-        if all(levels):
-            found.append(Reason("sizes", Outcome.SAME, weights.all_sizes * min(levels)))
-        else:
-            found.append(Reason("sizes", Outcome.BROADER, 0.6 * weights.all_sizes * sum(levels) / among))
-    unasked = len({one.place for one in left})
-    if unasked:
-        found.append(Reason("unasked", Outcome.MISSING, -weights.unasked * min(unasked, 5)))
-    return found, explained
-
-
-def _pairs(
-    mine: tuple[SizeItem, ...], theirs: tuple[RowSize, ...]
-) -> tuple[dict[int, tuple[float, SizeFact, RowSize, float]], list[RowSize]]:
-    """The best pairing, each place of either side used once; and what of theirs is left."""
-    possible: list[tuple[float, int, SizeFact, RowSize, float]] = []
-    for at, item in enumerate(mine):
-        for size in item.readings:
-            for other in theirs:
-                close = closeness(size, other)
-                if close <= 0.0:
-                    continue
-                fit = compatibility(size.role, other.role)
-                if fit < _COMPARABLE:
-                    continue
-                level = close * fit * (0.6 + 0.4 * size.weight) * (0.6 + 0.4 * other.weight)
-                possible.append((level, at, size, other, close))
-    possible.sort(key=lambda one: (-one[0], one[1]))
-    met: dict[int, tuple[float, SizeFact, RowSize, float]] = {}
-    used: set[int] = set()
-    for level, at, size, other, close in possible:
-        if at not in met and other.place not in used:
-            met[at] = (level, size, other, close)
-            used.add(other.place)
-    return met, [one for one in theirs if one.place not in used]
-
-
-def _clash(item: SizeItem, left: list[RowSize]) -> RowSize | None:
-    """Their size that this one contradicts: same kind, a role that may be the same, another value."""
-    clashing = [
-        (compatibility(size.role, other.role), -abs(size.ln - other.ln), other)
-        for size in item.readings
-        for other in left
-        if size.kind == other.kind
-    ]
-    best = max(clashing, key=lambda one: one[:2], default=None)
-    return best[2] if best is not None and best[0] >= _COMPARABLE else None

@@ -67,8 +67,9 @@ _ELECTRIC = frozenset({"switch_fuse", "electric_wire", "terminal_block", "instru
 _BARE = re.compile(
     r"(?<![\w./,])(?:(?P<fraction>(?:\d{1,2}[ -])?\d{1,2}/(?:2|4|8|16|32|64))"
     r"|(?P<number>\d{1,4}(?:[.,]\d{1,3})?)(?P<amp>[aA])?)"
-    r"(?![\w/]|[.,]\d)"
+    r"(?![\w/]|[.,-]\d)"
 )
+_TYRE = re.compile(r"(?<![\w.,])\d{1,2}\.\d{2}[ ]?-[ ]?\d{1,2}(?![\w.,])")
 _WORD_BEFORE = re.compile(r"([^\W\d_]{3,20})[ :=]{0,2}$")
 _WORD_BEHIND = re.compile(r"[ ]{0,2}(?:mm)?[ ]?([^\W\d_]{3,20})")
 
@@ -116,6 +117,9 @@ def _left_numbers(kept: str, classes: frozenset[str]) -> Iterator[Size]:
     Beside a part's name a fraction is in inches ("3/16 geommet"), a decimal and a number with a role word in
     millimetres ("ply 3.2", "alésage 19"); amperes are glued to an electrical part's number.
     """
+    if "tyre_wheel" in classes:
+        for left in _TYRE.finditer(kept):
+            yield from (replace(size, span=left.span()) for size in read_sizes(f"tyre {left.group()}").sizes)
     for left in _BARE.finditer(kept):
         if left["fraction"]:
             said = f"{left.group()} in"

@@ -12,7 +12,8 @@ from rapidfuzz.distance import OSA
 from server.matching.lexicon import Lexicon, word_list
 
 LIKENESS = 0.74
-"""Least OSA likeness of a mended word (a trial's figure); a word with another first letter needs more."""
+"""Least OSA likeness of a mended word (a trial's figure); a long word, or one with another first letter, needs more."""
+LONG, LONG_LIKENESS = 8, 0.79
 OTHER_FIRST = 0.85
 SHORTEST = 5
 
@@ -38,8 +39,9 @@ class Speller:
     def _search(self, key: str) -> str:
         if len(key) < SHORTEST or len(key) > 24 or not key.isalpha() or not key.isascii() or key in ORDINARY:
             return ""
+        least = LIKENESS if len(key) < LONG else LONG_LIKENESS
         near = process.extractOne(
-            key, self._by_first.get(key[0], ()), scorer=OSA.normalized_similarity, score_cutoff=LIKENESS
+            key, self._by_first.get(key[0], ()), scorer=OSA.normalized_similarity, score_cutoff=least
         )
         if near is None and len(key) >= 7:
             near = process.extractOne(key, self._all, scorer=OSA.normalized_similarity, score_cutoff=OTHER_FIRST)

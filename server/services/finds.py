@@ -10,7 +10,8 @@ from server.domain.errors import NotAllowed, Overtaken
 from server.domain.offer import Evidence, Origin
 from server.domain.register import Actor, Attached, Find, UserRole
 from server.services import indexing
-from server.services.pictures import NotAPicture, clean_photo, paper_type
+from server.services.held_photos import claim_held
+from server.services.pictures import NotAPicture, Picture, clean_photo, paper_type
 from server.services.sizes import classes_or_fault, statement_values
 from server.services.typed import NOTE, Given, Typed
 from server.services.yard import changed_fields, reason_given, require
@@ -53,7 +54,8 @@ def read_price(text: str) -> tuple[int | None, str]:
     return None, ""
 
 
-def _find_values(session: Session, typed: Typed) -> dict[str, Any]:
+def find_values(session: Session, typed: Typed) -> dict[str, Any]:
+    """The column values of a find's own fields; faults go to the fields."""
     given_class = classes_or_fault(typed, "part_class", required=False)
     quantity_text = typed.text("quantity_text", "How many", most=60)
     quantity = typed.number("quantity", "How many, pieces", high=1_000_000)
@@ -98,12 +100,13 @@ def log_find(
 
     Statements come as m1_characteristic, m1_text, m1_basis, m1_instrument,
     m1_uncertainty, m1_stage … m12_…; evidence as several `evidence` words
-    with `evidence_note`. A `capture_id` seen before gives back the find it
-    became, so that a phone may send twice. Raises Faults, NotAllowed.
+    with `evidence_note`; photographs of a form that came back as `held`. A
+    `capture_id` seen before gives back the find it became, so that a phone
+    may send twice. Raises Faults, NotAllowed.
     """
     require(actor, UserRole.RESTORER)
     typed = Typed(given)
-    kept = _clean_all(typed, photos)
+    kept = cleaned(typed, photos)
     capture = typed.raw("capture_id")[:64]
     with store.write() as session:
         if capture and (before := find_of_capture(session, capture)) is not None:
@@ -111,12 +114,13 @@ def log_find(
         return log_find_in(session, store, files, actor, typed, kept)
 
 
-def _clean_all(typed: Typed, photos: Sequence[tuple[str, bytes]]) -> list[tuple[str, Any]]:
+def cleaned(typed: Typed, photos: Sequence[tuple[str, bytes]]) -> list[tuple[str, Picture]]:
+    """Photographs with their names, cleaned; faults go to the field `photos`."""
     real = [(name, content) for name, content in photos if name or content]
     if len(real) > MAX_PHOTOS_AT_ONCE:
         typed.fault("photos", f"{len(real)} photographs; a find takes {MAX_PHOTOS_AT_ONCE} at once.")
         return []
-    kept: list[tuple[str, Any]] = []
+    kept: list[tuple[str, Picture]] = []
     for name, content in real:
         try:
             kept.append((name, clean_photo(content, name)))
@@ -130,8 +134,8 @@ def log_find_in(
 ) -> int:
     """The same inside a unit of work of the caller's, with photographs already cleaned."""
     now = store.clock()
-    values = _find_values(session, typed)
-    statements = _first_statements(typed, values["part_class"])
+    values = find_values(session, typed)
+    statements = first_statements(typed, values["part_class"])
     evidence = typed.words("evidence", Evidence, "Provenance")
     typed.done()
     row = FindRow(
@@ -153,14 +157,16 @@ def log_find_in(
     for kind in evidence:
         session.add(EvidenceRow(find_id=row.id, kind=kind.value, note=note, created_by=actor.name, created_at=now))
     for name, picture in kept:
-        session.add(_photo_row(files, picture, name, actor, now, find_id=row.id))
+        session.add(photo_row(files, picture, name, actor, now, find_id=row.id))
+    claim_held(session, actor, typed.all("held"), row.id, now)
     write_log(session, now, actor, f"logged find “{row.text[:80]}”", f"find/{row.id}", {"version": 1})
     session.flush()
     indexing.index_find(session, row.id, now)
     return row.id
 
 
-def _first_statements(typed: Typed, class_key: str) -> list[dict[str, Any]]:
+def first_statements(typed: Typed, class_key: str) -> list[dict[str, Any]]:
+    """The column values of the statements that came with a find's form; faults go to the fields."""
     found: list[dict[str, Any]] = []
     for number in range(1, MOST_STATEMENTS + 1):
         prefix = f"m{number}_"
@@ -172,9 +178,9 @@ def _first_statements(typed: Typed, class_key: str) -> list[dict[str, Any]]:
     return found
 
 
-def _photo_row(
+def photo_row(
     files: Files,
-    picture: Any,
+    picture: Picture,
     name: str,
     actor: Actor,
     now: Any,
@@ -182,6 +188,7 @@ def _photo_row(
     need_id: int | None = None,
     find_id: int | None = None,
 ) -> AttachmentRow:
+    """The row of a cleaned photograph, its bytes kept among the files."""
     return AttachmentRow(
         kind=Attached.PHOTO.value,
         need_id=need_id,
@@ -207,13 +214,13 @@ def change_find(store: Store, actor: Actor, number: int, given: Given) -> None:
         seen = typed.number("version", "Version", low=1)
         if seen is None or seen != row.version:
             raise FindOvertaken(row.version, changes_since(session, f"find/{number}", seen or 0))
-        values = _find_values(session, typed)
+        values = find_values(session, typed)
         typed.done()
         changes = changed_fields(row, values)
         for name, value in values.items():
             setattr(row, name, value)
         if changes:
-            _entered(session, row, actor, now, "changed the find", changes)
+            entered(session, row, actor, now, "changed the find", changes)
 
 
 def add_statement(store: Store, actor: Actor, number: int, given: Given) -> None:
@@ -228,7 +235,7 @@ def add_statement(store: Store, actor: Actor, number: int, given: Given) -> None
         values["on_day"] = values["on_day"] or now.date()
         typed.done()
         session.add(StatementRow(find_id=number, **values, created_by=actor.name, created_at=now))
-        _entered(session, row, actor, now, f"{values['basis']}: {values['characteristic']} {values['text']}")
+        entered(session, row, actor, now, f"{values['basis']}: {values['characteristic']} {values['text']}")
 
 
 def add_evidence(store: Store, actor: Actor, number: int, given: Given) -> None:
@@ -243,12 +250,13 @@ def add_evidence(store: Store, actor: Actor, number: int, given: Given) -> None:
     with store.write() as session:
         row = get_find_row(session, number)
         session.add(EvidenceRow(find_id=number, kind=kind.value, note=note, created_by=actor.name, created_at=now))
-        _entered(session, row, actor, now, f"provenance: {kind.value}")
+        entered(session, row, actor, now, f"provenance: {kind.value}")
 
 
-def _entered(
+def entered(
     session: Session, row: FindRow, actor: Actor, now: Any, did: str, changes: dict[str, list[Any]] | None = None
 ) -> None:
+    """Something of the find was changed or added: new version, log, index."""
     assert row.id is not None
     row.version += 1
     row.changed_at = now
@@ -277,7 +285,7 @@ def withdraw_entry(store: Store, actor: Actor, kind: str, entry_id: int, reason:
         entry.withdrawn_at, entry.withdrawn_reason = now, reason
         session.add(entry)
         row = get_find_row(session, entry.find_id)
-        _entered(session, row, actor, now, f"withdrew a {kind}: {reason}")
+        entered(session, row, actor, now, f"withdrew a {kind}: {reason}")
         number: int = entry.find_id
         return number
 
@@ -290,7 +298,7 @@ def withdraw_find(store: Store, actor: Actor, number: int, reason: str) -> None:
     with store.write() as session:
         row = get_find_row(session, number)
         row.withdrawn_at, row.withdrawn_reason = now, reason
-        _entered(session, row, actor, now, f"withdrew the find: {reason}")
+        entered(session, row, actor, now, f"withdrew the find: {reason}")
 
 
 def attach(
@@ -308,7 +316,7 @@ def attach(
     require(actor, UserRole.RESTORER)
     typed = Typed({"caption": caption})
     text = typed.text("caption", "What it shows", most=300)
-    pictures = _clean_all(typed, photos)
+    pictures = cleaned(typed, photos)
     kept_papers: list[tuple[str, bytes, str]] = []
     for name, content in papers:
         if not name and not content:
@@ -327,7 +335,7 @@ def attach(
         if find_id is not None:
             get_find_row(session, find_id)
         for name, picture in pictures:
-            row = _photo_row(files, picture, name, actor, now, need_id=need_id, find_id=find_id)
+            row = photo_row(files, picture, name, actor, now, need_id=need_id, find_id=find_id)
             row.caption = text
             session.add(row)
         for name, content, media_type in kept_papers:

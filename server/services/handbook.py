@@ -154,8 +154,8 @@ def _figures(typed: Typed, values: dict[str, Any]) -> dict[str, Any]:
     value_class = typed.word("value_class", ValueClass, "What kind of figures", required=True)
     if value_class is not None and value_class not in SHOP_CLASSES:
         typed.fault("value_class", f"“{value_class}” decides nothing; enter figures that a document gives.")
-    if form in FORMS and "temper" not in typed.faults and "designation" not in typed.faults:
-        claim = claim_on_figures(alloy, temper, form)
+    if value_class in SHOP_CLASSES and form in FORMS and not {"temper", "designation"} & set(typed.faults):
+        claim = claim_on_figures(alloy, temper, form, value_class, _span(figures))
         if claim is not None:
             raise ShippedHolds(typed, "designation", claim)
     return {

@@ -14,7 +14,7 @@ from server.domain.material_words import fold_material
 from server.domain.sources import SHAKY, Standing
 from server.domain.tables.read import read_notes, read_table
 
-PAGE = 50
+PAGE = 25
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,13 +4,16 @@ What a saved record may meet on the other side is noted at the same time, so
 that its owner sees it on the bench; bounded, however large the register is.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from contextvars import ContextVar
+from dataclasses import replace
 from datetime import datetime
 
 from sqlmodel import Session
 
+from server.domain.offer import Statement
+from server.domain.quantities import Quantity
 from server.domain.register import Find, Need
 from server.domain.specification import Requirement
 from server.matching.facts import Facts, GivenSize, Structured
@@ -98,41 +101,56 @@ def _sizes(one: Requirement) -> list[GivenSize]:
 
 def facts_of_need(need: Need, lexicon: Lexicon | None = None) -> Facts:
     """What a need says, for matching; read with the register's own dictionary where it is given."""
-    sizes = [size for one in need.requirements for size in _sizes(one)]
-    if need.joint is not None and need.joint.hole is not None:
-        hole = need.joint.hole
-        sizes.append(GivenSize("hole", hole.value, hole.low, hole.high, hole.text, hole.kind))
-    words = [word for one in need.requirements if one.characteristic != "material" for word in one.words]
-    material = " ".join(word for one in need.requirements if one.characteristic == "material" for word in one.words)
-    text = " | ".join(part for part in (need.item, need.text, need.zone, need.station) if part)
-    return read_facts(
-        text,
-        lexicon=lexicon,
-        structured=Structured(
+    return facts_wanted(
+        [need.item, need.text, need.zone, need.station],
+        Structured(
             part_class=need.part_class,
             designations=tuple(one.text for one in need.designations),
-            sizes=tuple(sizes),
-            material=material,
-            words=tuple(words),
             side=need.side,
             aeroplane=need.aeroplane.type,
         ),
+        need.requirements,
+        need.joint.hole if need.joint is not None else None,
+        lexicon,
     )
+
+
+def facts_wanted(
+    texts: Iterable[str],
+    known: Structured,
+    requirements: Sequence[Requirement],
+    hole: Quantity | None = None,
+    lexicon: Lexicon | None = None,
+) -> Facts:
+    """What these words and requirements say; of `known` the sizes, material and words are filled in here."""
+    sizes = [size for one in requirements for size in _sizes(one)]
+    if hole is not None:
+        sizes.append(GivenSize("hole", hole.value, hole.low, hole.high, hole.text, hole.kind))
+    words = tuple(word for one in requirements if one.characteristic != "material" for word in one.words)
+    material = " ".join(word for one in requirements if one.characteristic == "material" for word in one.words)
+    text = " | ".join(part for part in texts if part)
+    structured = replace(known, sizes=tuple(sizes), material=material, words=words)
+    return read_facts(text, lexicon=lexicon, structured=structured)
 
 
 def facts_of_find(find: Find, lexicon: Lexicon | None = None) -> Facts:
     """What a find says, for matching; read with the register's own dictionary where it is given."""
+    return facts_offered(find.text, find.part_class, find.statements, lexicon)
+
+
+def facts_offered(text: str, part_class: str, statements: Sequence[Statement], lexicon: Lexicon | None = None) -> Facts:
+    """What these words and statements say of a piece, for matching."""
     sizes = tuple(
         GivenSize(
             one.characteristic, one.quantity.value, one.quantity.low, one.quantity.high, one.text, one.quantity.kind
         )
-        for one in find.statements
+        for one in statements
         if one.quantity is not None
     )
-    words = tuple(word for one in find.statements if one.characteristic != "material" for word in one.words)
-    material = " ".join(word for one in find.statements if one.characteristic == "material" for word in one.words)
-    known = Structured(part_class=find.part_class, sizes=sizes, material=material, words=words)
-    return read_facts(find.text, structured=known, lexicon=lexicon)
+    words = tuple(word for one in statements if one.characteristic != "material" for word in one.words)
+    material = " ".join(word for one in statements if one.characteristic == "material" for word in one.words)
+    known = Structured(part_class=part_class, sizes=sizes, material=material, words=words)
+    return read_facts(text, structured=known, lexicon=lexicon)
 
 
 def index_need(session: Session, number: int, now: datetime) -> None:

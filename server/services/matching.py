@@ -10,7 +10,7 @@ from server.domain.register import Find, Need, find_number, need_number
 from server.domain.verdict import Outcome, Sheet
 from server.matching.explain import against, in_favour
 from server.matching.facts import Facts, Structured
-from server.matching.lexicon import standard_lexicon
+from server.matching.lexicon import Type, standard_lexicon
 from server.matching.match import match
 from server.matching.reading_text import read_facts
 from server.matching.score import Band, Hit
@@ -94,7 +94,10 @@ def read_back(facts: Facts) -> tuple[str, ...]:
     said: list[str] = []
     for one in facts.meanings:
         if one.concepts and one.span is not None:
-            names = " or ".join(lexicon.concepts[c].label for c in one.concepts[:2] if c in lexicon.concepts)
+            known = [lexicon.concepts[key] for key in one.concepts[:2] if key in lexicon.concepts]
+            if known and all(concept.type == Type.QUALITY for concept in known):
+                continue
+            names = " or ".join(concept.label for concept in known)
             mended = f"{one.text} read as {one.corrected}" if one.corrected else ""
             said.append(mended or names or one.text)
     places: set[int] = set()

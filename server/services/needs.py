@@ -1,6 +1,7 @@
 """Opening, changing and withdrawing needs, and all that is entered under them."""
 
 import re
+from datetime import datetime
 from typing import Any
 
 from sqlmodel import Session, col, select
@@ -81,7 +82,8 @@ def wanted_of(need: Need) -> Wanted:
     )
 
 
-def _need_values(session: Session, typed: Typed) -> dict[str, Any]:
+def need_values(session: Session, typed: Typed) -> dict[str, Any]:
+    """The column values of a need's own fields; faults go to the fields."""
     needed = classes_or_fault(typed, "part_class", required=True)
     side = typed.text("side", "Side", most=20).casefold()
     if side not in SIDES:
@@ -155,7 +157,7 @@ def open_need_in(session: Session, store: Store, actor: Actor, given: Given) -> 
     """The same inside a unit of work of the caller's (an import)."""
     require(actor, UserRole.RESTORER)
     typed = Typed(given)
-    values = _need_values(session, typed)
+    values = need_values(session, typed)
     text = typed.text("text", "The line as typed", most=1000)
     typed.done()
     now = store.clock()
@@ -164,22 +166,29 @@ def open_need_in(session: Session, store: Store, actor: Actor, given: Given) -> 
     session.add(row)
     session.flush()
     assert row.id is not None
-    _first_entries(session, row, typed, actor, store)
+    first_entries(session, row, typed, actor, now)
     write_log(session, now, actor, f"opened need “{row.item}”", f"need/{row.id}", {"version": 1})
     session.flush()
     indexing.index_need(session, row.id, now)
     return row.id
 
 
-def _first_entries(session: Session, row: NeedRow, typed: Typed, actor: Actor, store: Store) -> None:
-    """Designations and requirements that came with the opening (read out of its one line, and confirmed)."""
-    now = store.clock()
+def first_entries(session: Session, row: NeedRow, typed: Typed, actor: Actor, now: datetime) -> None:
+    """Designations and requirements that came with the opening (read out of its one line, and confirmed).
+
+    What the need has already is not entered a second time.
+    """
     assert row.id is not None
+    held = load_need(session, row.id)
+    marks = {fold_designation(one.text) for one in held.designations}
+    said = {(one.characteristic, one.text.casefold(), one.known.how) for one in held.requirements}
     for number, text in enumerate(typed.all("mark")):
+        if fold_designation(text) in marks:
+            continue
         kind = (typed.all("mark_kind") or [DesignationKind.DRAWING.value])[number:][:1] or [
             DesignationKind.DRAWING.value
         ]
-        _add_designation(session, row.id, Typed({"text": text, "kind": kind[0], "reading": Reading.SURE.value}))
+        designation_of(session, row.id, Typed({"text": text, "kind": kind[0], "reading": Reading.SURE.value}))
     plane = session.get(AeroplaneRow, row.aeroplane_id)
     unit = plane.drawing_unit if plane else ""
     for number in range(1, 13):
@@ -187,7 +196,8 @@ def _first_entries(session: Session, row: NeedRow, typed: Typed, actor: Actor, s
         if not typed.raw(f"{prefix}characteristic") or not typed.raw(f"{prefix}text"):
             continue
         values = requirement_values(typed, row.part_class, unit, prefix)
-        if not any(name.startswith(prefix) for name in typed.faults):
+        again = (values["characteristic"], values["text"].casefold(), values["known_from"]) in said
+        if not again and not any(name.startswith(prefix) for name in typed.faults):
             session.add(RequirementRow(need_id=row.id, **values, created_by=actor.name, created_at=now))
     typed.done()
 
@@ -211,7 +221,7 @@ def change_need(store: Store, actor: Actor, number: int, given: Given) -> None:
         seen = typed.number("version", "Version", low=1)
         if seen is None or seen != row.version:
             raise NeedOvertaken(row.version, changes_since(session, f"need/{number}", seen or 0))
-        values = _plain(_need_values(session, typed))
+        values = _plain(need_values(session, typed))
         typed.done()
         changes = changed_fields(row, values)
         if not changes:
@@ -245,11 +255,12 @@ def add_designation(store: Store, actor: Actor, number: int, given: Given) -> No
     now = store.clock()
     with store.write() as session:
         row = get_need_row(session, number)
-        added = _add_designation(session, number, typed)
-        _entered(session, row, actor, now, f"added the {added.kind} “{added.text}”")
+        added = designation_of(session, number, typed)
+        entered(session, row, actor, now, f"added the {added.kind} “{added.text}”")
 
 
-def _add_designation(session: Session, number: int, typed: Typed) -> DesignationRow:
+def designation_of(session: Session, number: int, typed: Typed) -> DesignationRow:
+    """Enter a number or name of a need. Raises Faults."""
     text = typed.text("text", "Number or name", most=120, required=True)
     kind = typed.word("kind", DesignationKind, "Kind of number", required=True)
     reading = typed.word("reading", Reading, "How surely it was read") or Reading.SURE
@@ -284,7 +295,7 @@ def add_requirement(store: Store, actor: Actor, number: int, given: Given) -> No
         values = requirement_values(typed, row.part_class, plane.drawing_unit if plane else "")
         typed.done()
         session.add(RequirementRow(need_id=number, **values, created_by=actor.name, created_at=now))
-        _entered(session, row, actor, now, f"added {values['layer']}: {values['characteristic']} {values['text']}")
+        entered(session, row, actor, now, f"added {values['layer']}: {values['characteristic']} {values['text']}")
 
 
 def decide_requirement(store: Store, actor: Actor, requirement_id: int, reason: str) -> int:
@@ -308,7 +319,7 @@ def decide_requirement(store: Store, actor: Actor, requirement_id: int, reason: 
         chosen.decided, chosen.decided_by = reason, actor.name
         session.add(chosen)
         need = get_need_row(session, chosen.need_id)
-        _entered(session, need, actor, now, f"decided that {chosen.characteristic} {chosen.text} stands: {reason}")
+        entered(session, need, actor, now, f"decided that {chosen.characteristic} {chosen.text} stands: {reason}")
         return chosen.need_id
 
 
@@ -346,7 +357,7 @@ def add_enquiry(store: Store, actor: Actor, number: int, given: Given) -> None:
                 created_at=now,
             )
         )
-        _entered(session, row, actor, now, f"noted as {kind.value}: {text or answer}")
+        entered(session, row, actor, now, f"noted as {kind.value}: {text or answer}")
 
 
 def set_joint(store: Store, actor: Actor, number: int, given: Given) -> None:
@@ -365,7 +376,7 @@ def set_joint(store: Store, actor: Actor, number: int, given: Given) -> None:
         joint = read_joint(typed, plane.drawing_unit if plane else "")
         typed.done()
         row.joint = as_plain(joint) if joint is not None else None
-        _entered(session, row, actor, now, "entered the joint" if joint else "cleared the joint")
+        entered(session, row, actor, now, "entered the joint" if joint else "cleared the joint")
 
 
 def read_joint(typed: Typed, unit: str) -> Joint | None:
@@ -396,11 +407,14 @@ def read_joint(typed: Typed, unit: str) -> Joint | None:
     return Joint(tuple(plies), hole, hole_doubt, edge, pitch, angle, access, known)
 
 
-def _entered(session: Session, row: NeedRow, actor: Actor, now: Any, did: str) -> None:
-    """Something under the need was added: new version, log, index."""
+def entered(
+    session: Session, row: NeedRow, actor: Actor, now: Any, did: str, changes: dict[str, list[Any]] | None = None
+) -> None:
+    """Something under the need was changed or added: new version, log, index."""
     assert row.id is not None
     touch(session, row, now)
-    write_log(session, now, actor, did, f"need/{row.id}", {"version": row.version})
+    said = {"version": row.version, "changes": changes} if changes else {"version": row.version}
+    write_log(session, now, actor, did, f"need/{row.id}", said)
     session.flush()
     indexing.index_need(session, row.id, now)
 
@@ -427,7 +441,7 @@ def withdraw_entry(store: Store, actor: Actor, kind: str, entry_id: int, reason:
         entry.withdrawn_at, entry.withdrawn_reason = now, reason
         session.add(entry)
         need = get_need_row(session, entry.need_id)
-        _entered(session, need, actor, now, f"withdrew a {kind}, “{entry.text}”: {reason}")
+        entered(session, need, actor, now, f"withdrew a {kind}, “{entry.text}”: {reason}")
         number: int = entry.need_id
         return number
 
@@ -443,7 +457,7 @@ def withdraw_need(store: Store, actor: Actor, number: int, reason: str) -> None:
         if row.met_at is not None and session.exec(signed).first() is not None:
             raise Faults({"reason": "This need was met by a signed substitute; withdraw the approval first."})
         row.withdrawn_at, row.withdrawn_reason = now, reason
-        _entered(session, row, actor, now, f"withdrew the need: {reason}")
+        entered(session, row, actor, now, f"withdrew the need: {reason}")
 
 
 def get_need(store: Store, number: int) -> Need:

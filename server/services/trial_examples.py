@@ -1,6 +1,6 @@
 """The worked examples of a part class as questions of the trial form, so that anybody can start from one."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 
 from server.domain.equivalence import compare
@@ -10,7 +10,7 @@ from server.domain.offer import Offered, Statement
 from server.domain.parts import part_class
 from server.domain.quantities import UNITS, Quantity, as_decimal_text
 from server.domain.reading import read_quantity
-from server.domain.specification import Wanted
+from server.domain.specification import Layer, Wanted, holds_for
 from server.services.check_file import write_check
 from server.services.trial import JOINT_FIELDS, OFFERED_FIELDS, PLY_FIELDS, WANTED_FIELDS, tidy
 
@@ -36,7 +36,14 @@ def examples_of(class_key: str) -> tuple[WorkedExample, ...]:
 
 
 def fields_of(wanted: Wanted, offered: Offered) -> dict[str, str | list[str]]:
-    """A need and a find as this form's fields; of several sources for one characteristic the last."""
+    """A need and a find as this form's fields; of several sources for one characteristic the one that stands.
+
+    What does not hold for the aeroplane's serial or side is left out.
+    """
+    layers = list(Layer)
+    held = [one for one in wanted.requirements if holds_for(one, wanted.serial, wanted.side) is not False]
+    held.sort(key=lambda one: (bool(one.decided), -layers.index(one.layer)))
+    wanted = replace(wanted, requirements=tuple(held))
     plain = write_check(wanted, offered)
     need, find = plain["need"], plain["find"]
     fields: dict[str, str | list[str]] = {

@@ -190,6 +190,11 @@ def count_finds(session: Session, chosen: FindFilter) -> int:
     return session.exec(_narrowed(select(sa.func.count()).select_from(FindRow), chosen)).one()  # type: ignore[no-any-return]
 
 
+def find_numbers(session: Session, chosen: FindFilter) -> set[int]:
+    """The numbers of the finds that the filter lets through: for narrowing what was found otherwise."""
+    return set(session.exec(_narrowed(select(FindRow.id), chosen)))
+
+
 def list_finds(session: Session, chosen: FindFilter, *, before: int = 0, most: int = 50) -> list[FindLine]:
     """Lines of a list, newest first; `before` is the last number of the page before."""
     proposed = (

@@ -277,6 +277,11 @@ def count_needs(session: Session, chosen: NeedFilter) -> int:
     return session.exec(_narrowed(select(sa.func.count()).select_from(NeedRow), chosen)).one()  # type: ignore[no-any-return]
 
 
+def need_numbers(session: Session, chosen: NeedFilter) -> set[int]:
+    """The numbers of the needs that the filter lets through: for narrowing what was found otherwise."""
+    return set(session.exec(_narrowed(select(NeedRow.id), chosen)))
+
+
 def list_needs(session: Session, chosen: NeedFilter, *, after: int = 0, most: int = 50) -> list[NeedLine]:
     """Lines of a list in order of number; `after` is the last number of the page before."""
     offered = (

@@ -29,6 +29,7 @@ _CREATE_SQLITE = (
         row BLOB NOT NULL,
         text TEXT NOT NULL DEFAULT '',
         CONSTRAINT uq_search_row_subject UNIQUE (kind, subject_id))""",
+    "CREATE INDEX search_row_scope ON search_row (kind, is_open)",
     """CREATE VIRTUAL TABLE search_fts USING fts5(
         tokens, content='search_row', content_rowid='id', detail=none, columnsize=0,
         tokenize='unicode61 remove_diacritics 0')""",
@@ -54,6 +55,7 @@ _CREATE_POSTGRES = (
         text TEXT NOT NULL DEFAULT '',
         vector TSVECTOR GENERATED ALWAYS AS (array_to_tsvector(string_to_array(tokens, ' '))) STORED,
         CONSTRAINT uq_search_row_subject UNIQUE (kind, subject_id))""",
+    "CREATE INDEX search_row_scope ON search_row (kind, is_open)",
     # a long pending list makes the planner shun the index
     "CREATE INDEX search_fts ON search_row USING gin (vector) WITH (gin_pending_list_limit = 64)",
     "CREATE TABLE search_count (token TEXT PRIMARY KEY, docs INTEGER NOT NULL)",
@@ -127,10 +129,13 @@ class SearchIndex:
         self._conditions = scope.conditions()
         self._dialect = _dialect(connection)
 
-    def size(self) -> int:
-        """How many rows the scope holds."""
-        statement = select(func.count()).select_from(_ROW).where(*self._conditions)
-        return int(self._connection.execute(statement).scalar_one())
+    def size(self, most: int = 5_000) -> int:
+        """How many rows the scope holds: exact up to `most`, beyond it only known to be more (the highest id)."""
+        some = select(_ROW.c.id).where(*self._conditions).limit(most + 1).subquery()
+        counted = int(self._connection.execute(select(func.count()).select_from(some)).scalar_one())
+        if counted <= most:
+            return counted
+        return max(counted, int(self._connection.execute(select(func.max(_ROW.c.id))).scalar_one()))
 
     def rows(self) -> Sequence[tuple[int, str, bytes]]:
         """All rows of the scope: subject, tokens, packed sizes."""

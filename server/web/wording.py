@@ -26,8 +26,10 @@ def verdict_kind(word: Any) -> str:
     return next((kind for said, kind in VERDICT_KIND.items() if str(said) == str(word)), "open")
 
 
-def day(value: date | datetime | None) -> str:
-    """A day as it is written here: 9 Dec 2026; "" for none."""
+def day(value: date | datetime | str | None) -> str:
+    """A day as it is written here: 9 Dec 2026; "" for none. A day kept as text is taken too."""
+    if isinstance(value, str):
+        value = date.fromisoformat(value[:10]) if value else None
     return f"{value.day} {value:%b %Y}" if value else ""
 
 

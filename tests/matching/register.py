@@ -29,7 +29,7 @@ class Register:
             self._rows.append((number, " ".join(tokens_of(facts)), row_of(facts)))
         self.asked: list[list[list[str]]] = []
 
-    def size(self) -> int:
+    def size(self, most: int) -> int:
         return len(self._rows)
 
     def rows(self) -> Sequence[tuple[int, str, bytes]]:

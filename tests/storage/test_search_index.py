@@ -64,6 +64,7 @@ def test_a_scope_shows_its_own_rows_only(filled: Store) -> None:
         assert _ids(session, Scope("need", aeroplane_id=1), [["tgrommet"]]) == {2}
         assert _ids(session, Scope("need", part_class="pin"), [["tgrommet", "tcotterpin"]]) == {3}
         assert SearchIndex(session, Scope("need")).size() == len(NEEDS)
+        assert SearchIndex(session, Scope("need")).size(2) > 2
 
 
 def test_a_saved_need_is_found_before_the_commit_and_gone_after_a_rollback(filled: Store) -> None:

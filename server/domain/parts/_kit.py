@@ -124,7 +124,22 @@ class Case:
 
     def statement(self, key: str) -> Statement | None:
         """The statement to judge by."""
-        return self.offered.best(key)
+        return self._stated.get(key)
+
+    @cached_property
+    def _stated(self) -> Mapping[str, Statement | None]:
+        return {key: self.offered.best(key) for key in {one.characteristic for one in self.offered.statements}}
+
+    def asked(self, key: str) -> tuple[Requirement, ...]:
+        """Everything said about one characteristic of the original, in its order."""
+        return self._asked.get(key, ())
+
+    @cached_property
+    def _asked(self) -> Mapping[str, tuple[Requirement, ...]]:
+        found: dict[str, tuple[Requirement, ...]] = {}
+        for one in self.wanted.requirements:
+            found[one.characteristic] = (*found.get(one.characteristic, ()), one)
+        return found
 
     def size(self, key: str) -> Fraction | None:
         """The offered size in the kind's unit, claimed or measured; None if not said."""
@@ -149,15 +164,15 @@ class Case:
 
     def wanted_word(self, key: str) -> str:
         """The wanted word (first of the first requirement), as its key; "" if not said."""
-        for one in self.wanted.requirements:
-            if one.characteristic == key and one.words:
+        for one in self.asked(key):
+            if one.words:
                 return self.part_class.word_key(key, one.words[0])
         return ""
 
     def wanted_size(self, key: str) -> Fraction | None:
         """The wanted nominal, else the middle of its limits; None if not known."""
-        for one in self.wanted.requirements:
-            if one.characteristic == key and one.quantity is not None:
+        for one in self.asked(key):
+            if one.quantity is not None:
                 quantity = one.quantity
                 if quantity.value is not None:
                     return quantity.value
@@ -199,6 +214,11 @@ class PartClass:
     def by_key(self) -> Mapping[str, Characteristic]:
         """The characteristics by their keys."""
         return {one.key: one for one in self.characteristics}
+
+    @cached_property
+    def places(self) -> Mapping[str, int]:
+        """The order in which the characteristics stand, by key."""
+        return {one.key: place for place, one in enumerate(self.characteristics)}
 
     def characteristic(self, key: str) -> Characteristic | None:
         """The characteristic of this key, None if the class has none."""

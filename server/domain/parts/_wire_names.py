@@ -10,6 +10,7 @@ tables/wire.csv; ASTM B258 for the gauge rule; 17.241 Ω·mm²/km is copper of
 import re
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cache, lru_cache
 from math import pi
 
 from server.domain.parts._computed import ac
@@ -160,6 +161,7 @@ def _strands(number: int, said: str, unit: str) -> WireSize:
     return WireSize(BY_STRANDS, name, area, bare * _LAY, bare, IACS, note=note)
 
 
+@lru_cache(maxsize=256)
 def _row(system: str, label: str) -> WireSize | None:
     for row in read_table("wire"):
         if row["system"] == system and row["size"] == label:
@@ -189,6 +191,7 @@ def _from_row(row: dict[str, str]) -> WireSize:
     )
 
 
+@cache
 def aircraft_sizes() -> tuple[tuple[WireSize, dict[int, Fraction], Fraction | None], ...]:
     """Stranded aircraft sizes, the smallest first: size, bundle amperes by class (105, 150, 200 °C), free-air amperes.
 

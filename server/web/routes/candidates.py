@@ -9,6 +9,7 @@ from starlette.responses import JSONResponse, Response
 from server.domain.errors import Faults, NotFound, Overtaken
 from server.domain.register import Actor, Authentic, Decision, record_number
 from server.domain.sheet_plain import sheet_from_plain
+from server.domain.verdict import Row, Sheet, Verdict
 from server.services import candidates, signing
 from server.services.drawings import drawings_of
 from server.services.needs import wanted_of
@@ -44,6 +45,7 @@ def _show(
     *,
     form: Form | None = None,
     judging: Form | None = None,
+    taking_back: Form | None = None,
     status: int = 200,
     overtaken: str = "",
 ) -> Response:
@@ -56,17 +58,21 @@ def _show(
     standing = candidate.standing
     sheet = sheet_from_plain(json.loads(standing.record)["sheet"]) if standing else candidate.sheet
     drawings = drawings_of(wanted_of(candidate.need), candidate.find.offered())
-    empty = Form({"answer": candidate.authenticity or "", "reason": candidate.authenticity_reason})
+    judged = Form(
+        {"answer": candidate.authenticity or "", "reason": candidate.authenticity_reason}, prefix="authenticity"
+    )
     context = {
         "candidate": candidate,
         "sheet": sheet,
+        "rows": deciding_first(sheet),
         "since": _since(candidate, standing),
         "drawings": [diagrams.draw(one, f"d{place}") for place, one in enumerate(drawings)],
         "bands": {row.key: diagrams.band(row.band, f"b-{row.key}") for row in sheet.rows if row.band},
         "warned": [one for one in warned if one.candidate_id != candidate.id or not standing],
         "others": others,
         "form": form or Form(),
-        "judging": judging or empty,
+        "judging": judging or judged,
+        "taking_back": taking_back or Form(prefix="back"),
         "may": signing.may_sign(candidate, actor, store.clock().date()),
         "decisions": DECISIONS,
         "authentic": AUTHENTIC,
@@ -75,6 +81,14 @@ def _show(
     }
     title = f"{candidate.find.number} for {candidate.need.number}: {candidate.need.item}"
     return page(request, "candidates/sheet.html", f"Error: {title}" if status == 422 else title, context, status=status)
+
+
+_RANK = {Verdict.AGAINST: 0, Verdict.OPEN: 1, Verdict.JUDGED: 2, Verdict.PROVEN: 3}
+
+
+def deciding_first(sheet: Sheet) -> list[Row]:
+    """The rows of a sheet to read: what decides, what speaks against it, what is open, what is proven."""
+    return sorted(sheet.rows, key=lambda row: (row.key != sheet.decided_by, _RANK[row.verdict]))
 
 
 def _since(candidate: candidates.Candidate, standing: candidates.SignOff | None) -> list[str]:
@@ -162,7 +176,7 @@ def do_judge(request: Request, number: int, actor: Restorer, store: StoreOf, pos
     try:
         candidates.judge_authenticity(store, actor, number, posted.fields)
     except Faults as faults:
-        form = form_of(posted.fields, faults.faults)
+        form = form_of(posted.fields, faults.faults, "authenticity")
         return _show(request, store, actor, number, judging=form, status=422)
     return redirect(request, f"/candidates/{number}", "judged")
 
@@ -170,7 +184,11 @@ def do_judge(request: Request, number: int, actor: Restorer, store: StoreOf, pos
 @router.post("/candidates/{number}/withdraw")
 def do_withdraw(request: Request, number: int, actor: Restorer, store: StoreOf, posted: PostedForm) -> Response:
     """Take a proposal back, with a reason."""
-    candidates.withdraw_candidate(store, actor, number, posted.text("reason"))
+    try:
+        candidates.withdraw_candidate(store, actor, number, posted.text("reason"))
+    except Faults as faults:
+        form = form_of(posted.fields, faults.faults, "back")
+        return _show(request, store, actor, number, taking_back=form, status=422)
     return redirect(request, f"/candidates/{number}", "withdrawn")
 
 
@@ -218,6 +236,7 @@ def show_record(request: Request, number: int, _actor: Viewer, store: StoreOf) -
         "signed": signed,
         "record": plain,
         "sheet": sheet,
+        "rows": sheet.rows,
         "bands": {row.key: diagrams.band(row.band, f"b-{row.key}") for row in sheet.rows if row.band},
         "printed_at": store.clock(),
     }

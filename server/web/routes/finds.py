@@ -8,8 +8,9 @@ from starlette.responses import Response
 
 from server.domain.errors import Faults, NotFound
 from server.domain.instruments import INSTRUMENTS
-from server.domain.offer import Basis, Evidence, Origin, Stage
+from server.domain.offer import Basis, Evidence, Origin, Stage, Statement
 from server.domain.parts import part_class, part_classes
+from server.domain.quantities import write_value
 from server.domain.register import Actor, Attached, Find
 from server.services import candidates, finds
 from server.services.matching import MatchAnswer, matches_for_find, needs_for_text
@@ -21,6 +22,7 @@ from server.storage.tables import AttachmentRow
 from server.storage.yard import list_suppliers
 from server.web.posted import Form, PostedForm, form_of
 from server.web.respond import page, redirect
+from server.web.routes.needs import show_need_again
 from server.web.who import Restorer, StoreOf, Viewer
 
 router = APIRouter()
@@ -171,6 +173,7 @@ def _show(
     *,
     form: Form | None = None,
     which: str = "",
+    entry_form: Form | None = None,
     status: int = 200,
 ) -> Response:
     find = finds.get_find(store, number)
@@ -180,7 +183,7 @@ def _show(
     answer = MatchAnswer()
     if not find.withdrawn_reason:
         answer = matches_for_find(store, number).without({line.need_id for line in proposed})
-    forms = {name: Form() for name in ("statement", "evidence", "attach", "withdraw")}
+    forms = {name: Form(prefix=name) for name in ("statement", "evidence", "attach", "withdraw")}
     if which and form is not None:
         forms[which] = form
     known = part_classes().get(find.part_class) or part_class("general")
@@ -191,15 +194,60 @@ def _show(
         "labels": labels,
         "characteristics": _characteristics(find.part_class),
         "instrument_names": {one.key: one.name for one in INSTRUMENTS.values()},
+        "doubts": {one.id: _doubt(one) for one in find.statements},
         "proposed": proposed,
         "answer": answer,
         "find_id": number,
         "log": lines,
         "forms": forms,
         "opened": which,
+        "entry_form": entry_form,
+        "withdrawals": _withdrawals(find, labels),
     }
     title = f"{find.number} {find.text[:60]}"
     return page(request, "finds/find.html", f"Error: {title}" if status == 422 else title, context, status=status)
+
+
+def _doubt(one: Statement) -> str:
+    """The doubt of a reading, in words: as typed, or the usual one of its instrument; "" where neither is known."""
+    doubt = one.doubt
+    if doubt is None or one.quantity is None or one.basis is not Basis.MEASURED:
+        return ""
+    said = f"± {write_value(doubt, one.quantity.kind, 3)}"
+    return said if one.expanded is not None else f"{said}, usual for the instrument"
+
+
+def _withdrawals(find: Find, labels: dict[str, str]) -> dict[str, list[tuple[str, str, str]]]:
+    """What can be withdrawn from a find, by kind: where to, a name for its form, and what it is in words."""
+    entries: dict[str, list[tuple[Any, str]]] = {
+        "statement": [
+            (one.id, f"“{labels.get(one.characteristic, one.characteristic)}: {one.text}”") for one in find.statements
+        ],
+        "evidence": [(one.id, f"“{one.kind}{f': {one.note}' if one.note else ''}”") for one in find.proofs],
+    }
+    return {
+        kind: [(f"/finds/entries/{kind}/{number}/withdraw", f"{kind}-{number}", said) for number, said in several]
+        for kind, several in entries.items()
+    }
+
+
+@router.post("/finds/entries/{kind}/{entry_id}/withdraw")
+def do_withdraw_entry(
+    request: Request, kind: str, entry_id: int, actor: Restorer, store: StoreOf, posted: PostedForm
+) -> Response:
+    """Withdraw a statement or a piece of provenance, with a reason."""
+    if kind not in finds.WITHDRAWABLE:
+        raise NotFound("There is no such kind of entry.")
+    try:
+        number = finds.withdraw_entry(store, actor, kind, entry_id, posted.text("reason"))
+    except Faults as faults:
+        form = form_of(posted.fields, faults.faults, f"{kind}-{entry_id}")
+        with store.read() as session:
+            row = session.get(finds.WITHDRAWABLE[kind], entry_id)
+        if row is None:
+            raise NotFound("There is no such entry in this register.") from faults
+        return _show(request, store, actor, row.find_id, entry_form=form, status=422)
+    return redirect(request, f"/finds/{number}", "withdrawn")
 
 
 @router.get("/finds/{number}/edit")
@@ -255,7 +303,7 @@ def _entry(
     try:
         add(store, actor, number, posted.fields)
     except Faults as faults:
-        form = form_of(posted.fields, faults.faults)
+        form = form_of(posted.fields, faults.faults, which)
         return _show(request, store, actor, number, form=form, which=which, status=422)
     return redirect(request, f"/finds/{number}", "added")
 
@@ -296,7 +344,7 @@ def do_withdraw(request: Request, number: int, actor: Restorer, store: StoreOf, 
     try:
         finds.withdraw_find(store, actor, number, posted.text("reason"))
     except Faults as faults:
-        form = form_of(posted.fields, faults.faults)
+        form = form_of(posted.fields, faults.faults, "withdraw")
         return _show(request, store, actor, number, form=form, which="withdraw", status=422)
     return redirect(request, f"/finds/{number}", "withdrawn")
 
@@ -312,7 +360,16 @@ def do_withdraw_attachment(
     request: Request, attachment_id: int, actor: Restorer, store: StoreOf, posted: PostedForm
 ) -> Response:
     """Withdraw a photograph or paper, with a reason."""
-    return redirect(request, finds.withdraw_attachment(store, actor, attachment_id, posted.text("reason")), "withdrawn")
+    try:
+        record = finds.withdraw_attachment(store, actor, attachment_id, posted.text("reason"))
+    except Faults as faults:
+        form = form_of(posted.fields, faults.faults, f"attachment-{attachment_id}")
+        row = _attachment(store, attachment_id)
+        if row.find_id is not None:
+            return _show(request, store, actor, row.find_id, entry_form=form, status=422)
+        assert row.need_id is not None
+        return show_need_again(request, store, actor, row.need_id, form)
+    return redirect(request, record, "withdrawn")
 
 
 def _attachment(store: Store, number: int) -> AttachmentRow:

@@ -5,7 +5,7 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Query, Request
 from starlette.responses import Response
 
-from server.domain.errors import Faults
+from server.domain.errors import Faults, NotFound
 from server.domain.instruments import INSTRUMENTS, instruments_for
 from server.domain.parts import part_class, part_classes
 from server.domain.register import Actor, DesignationKind, Enquired, Fault, Need, Reading
@@ -17,6 +17,7 @@ from server.storage.accounts import list_accounts
 from server.storage.engine import Store
 from server.storage.log import read_log
 from server.storage.needs import NeedFilter, count_needs, list_needs
+from server.storage.tables import RequirementRow
 from server.storage.yard import list_aeroplanes, list_steps, list_suppliers
 from server.web.posted import Form, PostedForm, form_of
 from server.web.respond import page, redirect
@@ -156,6 +157,7 @@ def _show(
     *,
     form: Form | None = None,
     which: str = "",
+    entry_form: Form | None = None,
     status: int = 200,
 ) -> Response:
     need = needs.get_need(store, number)
@@ -165,7 +167,8 @@ def _show(
         lines = read_log(session, f"need/{number}", most=30)
         suppliers = [(one.id, one.name) for one in list_suppliers(session)]
     hits = matches_for_need(store, number) if need.is_open else []
-    forms = {name: Form() for name in ("designation", "requirement", "enquiry", "joint", "attach", "withdraw")}
+    names = ("designation", "requirement", "enquiry", "joint", "attach", "withdraw")
+    forms = {name: Form(prefix=name) for name in names}
     forms["joint"] = _joint_form(need)
     if which and form is not None:
         forms[which] = form
@@ -179,6 +182,8 @@ def _show(
         "suppliers": suppliers,
         "forms": forms,
         "opened": which,
+        "entry_form": entry_form,
+        "withdrawals": _withdrawals(need),
         "characteristics": [(one.key, one.label) for one in known.characteristics],
         "bindings": _pairs(Binding),
         "layers": _pairs(Layer),
@@ -194,6 +199,11 @@ def _show(
     }
     title = f"{need.number} {need.item}"
     return page(request, "needs/need.html", f"Error: {title}" if status == 422 else title, context, status=status)
+
+
+def show_need_again(request: Request, store: Store, actor: Actor, number: int, entry_form: Form) -> Response:
+    """The page of a need with the form of one of its entries come back."""
+    return _show(request, store, actor, number, entry_form=entry_form, status=422)
 
 
 def _by_characteristic(need: Need) -> list[dict[str, Any]]:
@@ -212,10 +222,26 @@ def _by_characteristic(need: Need) -> list[dict[str, Any]]:
     return groups
 
 
+def _withdrawals(need: Need) -> dict[str, list[tuple[str, str, str]]]:
+    """What can be withdrawn from a need, by kind: where to, a name for its form, and what it is in words."""
+    labels = {one.key: one.label for one in part_class(need.part_class).characteristics}
+    entries = {
+        "designation": [(one.id, f"“{one.text}”") for one in need.designations],
+        "requirement": [
+            (one.id, f"“{labels.get(one.characteristic, one.characteristic)}: {one.text}”") for one in need.requirements
+        ],
+        "enquiry": [(one.id, f"“{one.kind}: {one.text or one.answer or one.supplier}”") for one in need.enquiries],
+    }
+    return {
+        kind: [(f"/needs/entries/{kind}/{number}/withdraw", f"{kind}-{number}", said) for number, said in several]
+        for kind, several in entries.items()
+    }
+
+
 def _joint_form(need: Need) -> Form:
     joint = need.joint
     if joint is None:
-        return Form()
+        return Form(prefix="joint")
     typed: dict[str, str] = {}
     for place, ply in enumerate(joint.plies, start=1):
         typed[f"ply{place}_name"] = ply.name
@@ -237,7 +263,7 @@ def _joint_form(need: Need) -> Form:
         "joint_reference": joint.known.reference,
         "joint_instrument": joint.known.instrument,
     }
-    return Form(typed, {}, {})
+    return Form(typed, {}, {}, "joint")
 
 
 @router.get("/needs/{number}/edit")
@@ -332,7 +358,7 @@ def _entry(
     try:
         add(store, actor, number, posted.fields)
     except Faults as faults:
-        form = form_of(posted.fields, faults.faults)
+        form = form_of(posted.fields, faults.faults, which)
         return _show(request, store, actor, number, form=form, which=which, status=422)
     return redirect(request, f"/needs/{number}", "added")
 
@@ -385,7 +411,7 @@ def do_withdraw(request: Request, number: int, actor: Restorer, store: StoreOf, 
     try:
         needs.withdraw_need(store, actor, number, posted.text("reason"))
     except Faults as faults:
-        form = form_of(posted.fields, faults.faults)
+        form = form_of(posted.fields, faults.faults, "withdraw")
         return _show(request, store, actor, number, form=form, which="withdraw", status=422)
     return redirect(request, f"/needs/{number}", "withdrawn")
 
@@ -393,21 +419,38 @@ def do_withdraw(request: Request, number: int, actor: Restorer, store: StoreOf, 
 @router.post("/requirements/{entry_id}/decide")
 def do_decide(request: Request, entry_id: int, actor: Restorer, store: StoreOf, posted: PostedForm) -> Response:
     """Where sources disagree: this one stands, with a reason."""
-    number = needs.decide_requirement(store, actor, entry_id, posted.text("reason"))
+    try:
+        number = needs.decide_requirement(store, actor, entry_id, posted.text("reason"))
+    except Faults as faults:
+        form = form_of(posted.fields, faults.faults, f"decide-{entry_id}")
+        number = owner_of(store, RequirementRow, entry_id).need_id
+        return _show(request, store, actor, number, entry_form=form, status=422)
     return redirect(request, f"/needs/{number}", "decided")
 
 
-@router.post("/entries/{kind}/{entry_id}/withdraw")
+def owner_of(store: Store, table: type[Any], entry_id: int) -> Any:
+    """The row of an entry, for the record it belongs to. Raises NotFound."""
+    with store.read() as session:
+        row = session.get(table, entry_id)
+    if row is None:
+        raise NotFound("There is no such entry in this register.")
+    return row
+
+
+@router.post("/needs/entries/{kind}/{entry_id}/withdraw")
 def do_withdraw_entry(
     request: Request, kind: str, entry_id: int, actor: Restorer, store: StoreOf, posted: PostedForm
 ) -> Response:
-    """Withdraw a designation, requirement or enquiry of a need, or a statement or proof of a find, with a reason."""
-    reason = posted.text("reason")
-    if kind in needs.WITHDRAWABLE:
-        return redirect(request, f"/needs/{needs.withdraw_entry(store, actor, kind, entry_id, reason)}", "withdrawn")
-    if kind in finds.WITHDRAWABLE:
-        return redirect(request, f"/finds/{finds.withdraw_entry(store, actor, kind, entry_id, reason)}", "withdrawn")
-    raise Faults({"kind": "There is no such kind of entry."})
+    """Withdraw a designation, requirement or enquiry of a need, with a reason."""
+    if kind not in needs.WITHDRAWABLE:
+        raise NotFound("There is no such kind of entry.")
+    try:
+        number = needs.withdraw_entry(store, actor, kind, entry_id, posted.text("reason"))
+    except Faults as faults:
+        form = form_of(posted.fields, faults.faults, f"{kind}-{entry_id}")
+        number = owner_of(store, needs.WITHDRAWABLE[kind], entry_id).need_id
+        return _show(request, store, actor, number, entry_form=form, status=422)
+    return redirect(request, f"/needs/{number}", "withdrawn")
 
 
 @router.get("/classes/{key}/instruments")

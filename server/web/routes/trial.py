@@ -7,16 +7,17 @@ from fastapi import APIRouter, Request
 from starlette.responses import Response
 
 from server.domain.instruments import INSTRUMENTS, instruments_for, measures
-from server.domain.offer import Basis, Evidence, Origin, Stage
+from server.domain.offer import Basis, Evidence, Offered, Origin, Stage
 from server.domain.parts import part_classes
 from server.domain.parts._kit import Characteristic
 from server.domain.specification import Access, Form, KnownFrom, Layer, Role, Use
 from server.services import trial, trial_examples
-from server.services.needs import MOST_PLIES
+from server.services.needs import MOST_PLIES, get_need, wanted_of
 from server.services.trial import DEFAULTS, Compared, Trial
 from server.web import diagrams
 from server.web.posted import Form as TypedForm
 from server.web.respond import page, redirect, wants_fragment
+from server.web.routes.candidates import deciding_first
 from server.web.who import StoreOf, Viewer
 
 router = APIRouter()
@@ -45,6 +46,15 @@ def show_classes(request: Request, _actor: Viewer) -> Response:
             }
         )
     return page(request, "trial/classes.html", "Try a check", {"families": families})
+
+
+@router.get("/needs/{number}/try")
+def show_for_need(request: Request, number: int, _actor: Viewer, store: StoreOf) -> Response:
+    """The form of a need's class with what is known of its original filled in; the offered side is still empty."""
+    need = get_need(store, number)
+    wanted = wanted_of(need)
+    fields = trial.tidy(need.part_class, trial_examples.fields_of(wanted, Offered(need.part_class)))
+    return redirect(request, f"/try/{need.part_class}?{urlencode(fields)}")
 
 
 @router.get("/try/{class_key}")
@@ -88,6 +98,7 @@ def _context(made: Trial, url: str, *, is_fragment: bool) -> dict[str, Any]:
         "url": url,
         "is_fragment": is_fragment,
         "sheet": sheet,
+        "rows": deciding_first(sheet) if sheet else [],
         "bands": {row.key: diagrams.band(row.band, f"b-{row.key}") for row in sheet.rows if row.band} if sheet else {},
         "drawings": [diagrams.draw(one, f"d{place}") for place, one in enumerate(made.drawings)],
         "plies": range(1, _plies_shown(made) + 1),
@@ -125,14 +136,30 @@ def _line(made: Trial, compared: Compared) -> dict[str, Any]:
         "is_open": one.essential or touched or len(made.wanted_class.characteristics) <= PLIES_SHOWN,
         "said": ", ".join(said),
         "instruments": _instruments(one),
-        "known_closed": not _finer(made, one),
+        "known": _how_known(made, compared),
+        "known_open": any(name in made.faults for name in _finer(one)),
     }
 
 
-def _finer(made: Trial, one: Characteristic) -> bool:
-    """Was anything said of how it is known?"""
-    finer = ("known_from", "layer", "uncertainty", "instrument", "stage", "form")
-    return any(f"{side}_{one.key}_{name}" in {*made.typed, *made.faults} for side in ("w", "o") for name in finer)
+def _finer(one: Characteristic) -> tuple[str, ...]:
+    """The fields that say how a characteristic is known."""
+    wanted = [f"w_{one.key}_{name}" for name in trial.WANTED_FIELDS if name not in {"text", "form", "sure"}]
+    offered = [f"o_{one.key}_{name}" for name in trial.OFFERED_FIELDS if name not in {"text", "basis", "sure"}]
+    return (*wanted, *offered)
+
+
+def _how_known(made: Trial, compared: Compared) -> str:
+    """How a characteristic is known, in one line: "Wanted: drawing. Offered: micrometer, ± 0.01 mm"."""
+    key, typed = compared.one.key, made.typed
+    wanted = [typed.get(f"w_{key}_known_from", DEFAULTS["known_from"])]
+    if f"w_{key}_layer" in typed:
+        wanted.append(typed[f"w_{key}_layer"])
+    used = INSTRUMENTS.get(typed.get(f"o_{key}_instrument", ""))
+    offered = [used.name.lower() if used else "no instrument named"]
+    offered += [f"± {typed[name]}" for name in (f"o_{key}_uncertainty",) if name in typed]
+    said = [f"Wanted: {', '.join(wanted)}"] if compared.is_wanted else []
+    said += [f"Offered: {', '.join(offered)}"] if compared.is_offered else []
+    return ". ".join(said)
 
 
 def _instruments(one: Characteristic) -> list[tuple[str, str]]:
