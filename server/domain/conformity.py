@@ -9,6 +9,7 @@ statistics library in the tests.
 from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
+from functools import lru_cache
 from math import sqrt
 from statistics import NormalDist
 
@@ -139,6 +140,7 @@ def expanded_from_bound(bound: Fraction) -> Fraction:
     return Fraction(2 * float(bound) / sqrt(3)).limit_denominator(10**9)
 
 
+@lru_cache(maxsize=4096)
 def combined(*expanded: Fraction) -> Fraction:
     """U of a sum or difference of independent measurements, in one unit."""
     return Fraction(sqrt(sum(float(part) ** 2 for part in expanded))).limit_denominator(10**9)

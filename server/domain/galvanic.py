@@ -9,7 +9,7 @@ a person decides.
 
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import cache
+from functools import cache, lru_cache
 
 from server.domain.designations import resolve
 from server.domain.material_meaning import Resolution
@@ -161,6 +161,7 @@ class Couple:
         return "magnesium" in {self.one.key, self.other.key}
 
 
+@lru_cache(maxsize=1024)
 def couple(one: Surface, other: Surface) -> Couple:
     """What the schemes say of two surfaces in contact."""
     return Couple(

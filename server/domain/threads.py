@@ -317,6 +317,7 @@ def _less(thread: Thread, depth: float | None) -> Fraction | None:
     return thread.major - Fraction(str(depth)) * thread.pitch
 
 
+@functools.lru_cache(maxsize=1024)
 def circle_area(diameter: Fraction) -> Fraction:
     """Area of a circle in mm², its diameter in mm."""
     return Fraction(pi / 4 * float(diameter) ** 2).limit_denominator(10**9)

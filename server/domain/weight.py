@@ -1,8 +1,8 @@
 """Weight and balance of a change: what the find weighs more or less than the original, and at which arm.
 
 The moment of a change about the datum is its weight times its arm, aft of the
-datum counted as more than nothing (elementary statics; the datum's side is
-common practice). Here it is given as kg·m of mass, as loading sheets do.
+datum counted as more than nothing (elementary statics, as AC 43.13-1B chapter 10
+tells it). Here it is given as kg·m of mass, as loading sheets do.
 """
 
 import re
@@ -16,12 +16,15 @@ from server.domain.material_words import fold_material
 from server.domain.offer import Basis
 from server.domain.parts._kit import Case
 from server.domain.quantities import UNITS, Kind, as_decimal_text, write_value
-from server.domain.reading import read_quantity
-from server.domain.sources import Source, Standing, common_practice, method
+from server.domain.sources import Source, common_practice, method
 from server.domain.specification import Role, Weight
 from server.domain.verdict import Concern, MeasureNext, Row, Verdict
 
-MOMENT_RULE = Source("elementary statics", "moment = weight × arm about the datum", standing=Standing.DERIVED)
+_AC43 = ("AC 43.13-1B", "Change 1, 27 Sep 2001")
+MOMENT_RULE = Source(_AC43[0], "para 10-2h, moment = weight × arm", _AC43[1])
+NEGLIGIBLE_RULE = Source(_AC43[0], "para 10-2c, negligible weight change", _AC43[1])
+NEGLIGIBLE = UNITS["lb"].to_base(Fraction(1))
+"""One pound, in g: what counts as negligible on aeroplanes under 5000 lb empty, and more than that on heavier ones."""
 DATUM_SIDE = method("an arm aft of the datum counts as plus, one forward of it as minus")
 SAME_SHAPE = common_practice("the same shape in another metal weighs in the ratio of the densities")
 KEY = "weight_and_balance"
@@ -69,6 +72,9 @@ def read_arm(text: str) -> Arm:
         raise Unreadable(f"“{text}” points both aft and forward of the datum; say one.", text)
     if not any(sign.isdigit() for sign in bare):
         raise Unreadable(f"“{text}” gives no distance; write “1.85 m aft of datum”.", text)
+    # the check reads no other text, and the reader is a third of the core to load
+    from server.domain.reading import read_quantity
+
     quantity = read_quantity(" ".join(bare.split()), Kind.LENGTH)
     if quantity.value is None:
         raise Unreadable(f"“{text}” is a range; an arm is one distance.", text)
@@ -120,6 +126,9 @@ def weight_rows(case: Case) -> Iterator[Row]:
             f"Each piece is {_mass(abs(change.grams))}{doubt} {word} than the original, {change.how};"
             f" {arm.said} that is {_moment(moment, change.grams, arm)} about the datum."
         )
+    small = tells and _is_negligible(case, change)
+    if small:
+        said += f" Up to {write_value(NEGLIGIBLE, Kind.MASS)} (1 lb) counts as negligible, unless many pieces add up."
     yield Row(
         KEY,
         "Weight and balance",
@@ -129,11 +138,18 @@ def weight_rows(case: Case) -> Iterator[Row]:
         _signed(change.grams),
         Verdict.JUDGED,
         f"{said} {_who(case)}".strip(),
-        sources=(MOMENT_RULE, DATUM_SIDE, *change.sources),
+        sources=(MOMENT_RULE, DATUM_SIDE, *((NEGLIGIBLE_RULE,) if small else ()), *change.sources),
         assumption=change.assumption,
-        departs=tells,
+        departs=tells and not small,
         measure=None if change.is_weighed else _weigh(case),
     )
+
+
+def _is_negligible(case: Case, change: Change) -> bool:
+    """Under a pound, its doubt included; on a control the hinge line counts, and nothing is negligible there."""
+    if change.expanded is None or case.wanted.role in {Role.CONTROL, Role.UNKNOWN}:
+        return False
+    return abs(change.grams) + change.expanded <= NEGLIGIBLE
 
 
 def change_of(case: Case) -> Change | None:

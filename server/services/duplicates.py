@@ -26,10 +26,10 @@ from server.services.needs import need_values
 from server.services.sizes import requirement_values
 from server.services.typed import Given, Typed
 from server.storage.engine import Store
-from server.storage.finds import load_finds, statement_of
+from server.storage.finds import find_of_capture, load_finds, statement_of
 from server.storage.needs import load_needs, requirement_of
 from server.storage.search_index import Scope, SearchIndex
-from server.storage.tables import AeroplaneRow, JoinedCaptureRow, RequirementRow, StatementRow
+from server.storage.tables import AeroplaneRow, RequirementRow, StatementRow
 
 MOST_LOOKED_AT = 12
 MOST_SHOWN = 3
@@ -52,10 +52,13 @@ class Alike:
     quantity_text: str = ""
 
 
-def captured(session: Session, capture_id: str) -> int | None:
-    """The find that a phone's capture was added to, if it was added to one."""
-    row = session.get(JoinedCaptureRow, capture_id) if capture_id else None
-    return row.find_id if row is not None else None
+def was_captured(store: Store, capture_id: str) -> bool:
+    """Did this phone's capture get here before, as a find of its own or added to one?"""
+    capture = capture_id.strip()[:64]
+    if not capture:
+        return False
+    with store.read() as session:
+        return find_of_capture(session, capture) is not None
 
 
 def finds_like(store: Store, given: Given) -> tuple[Alike, ...]:

@@ -176,7 +176,9 @@ def _family_given(typed: Typed, designation: str) -> Family | None:
         typed.fault("family", "Choose the family: it says what it touches well and which tempers it has.")
         return None
     known = resolve(designation)
-    if known.bases and one.base not in known.bases and not known.ask:
+    # a number that only hints at its family leaves a question; a word for a family does not
+    is_settled = known.found is Found.FAMILY or not known.ask
+    if known.bases and one.base not in known.bases and is_settled:
         typed.fault("family", f"The handbook takes “{designation}” for {known.said}; that is not {one.name}.")
     elif listed(designation) and one.base not in known.bases:
         typed.fault("family", f"“{designation}” is {known.said}; that is not {one.name}.")

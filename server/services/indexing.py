@@ -68,9 +68,11 @@ def _waiting() -> Iterator[dict[tuple[str, int], datetime]]:
 
 
 def _index_all(session: Session, waiting: dict[tuple[str, int], datetime]) -> None:
+    # whoever comes first finds an empty other side, and is found from there later
+    any_finds = SearchIndex(session, Scope("find")).size() > 0
     for numbers in _together("need", waiting):
         for need in load_needs(session, numbers):
-            _index_need(session, need, waiting["need", need.id])
+            _index_need(session, need, waiting["need", need.id], looks=any_finds)
     for numbers in _together("find", waiting):
         for find in load_finds(session, numbers):
             _index_find(session, find, waiting["find", find.id])
@@ -159,7 +161,7 @@ def index_need(session: Session, number: int, now: datetime) -> None:
         _index_need(session, load_need(session, number), now)
 
 
-def _index_need(session: Session, need: Need, now: datetime) -> None:
+def _index_need(session: Session, need: Need, now: datetime, *, looks: bool = True) -> None:
     lexicon = lexicon_of(session)
     facts = facts_of_need(need, lexicon)
     put(
@@ -173,7 +175,7 @@ def _index_need(session: Session, need: Need, now: datetime) -> None:
         aeroplane_id=need.aeroplane.id,
         shown=need.item,
     )
-    if need.is_open:
+    if need.is_open and looks:
         found = match(facts, SearchIndex(session, Scope("find")), limit=MOST_TURNED_UP, lexicon=lexicon)
         for hit in found.hits:
             if hit.band is Band.LIKELY:

@@ -12,7 +12,6 @@ from sqlmodel import Session
 from server.domain.errors import Faults
 from server.domain.offer import Evidence
 from server.domain.register import Actor, UserRole
-from server.services.duplicates import captured
 from server.services.finds import cleaned, entered, find_values, first_statements, photo_row
 from server.services.held_photos import claim_held
 from server.services.needs import entered as need_entered
@@ -81,7 +80,6 @@ def join_find(
     now = store.clock()
     with store.write() as session:
         before = find_of_capture(session, capture) if capture else None
-        before = before or captured(session, capture)
         if before is not None:
             return before
         row = get_find_row(session, number)

@@ -166,22 +166,23 @@ def open_need_in(session: Session, store: Store, actor: Actor, given: Given) -> 
     session.add(row)
     session.flush()
     assert row.id is not None
-    first_entries(session, row, typed, actor, now)
+    first_entries(session, row, typed, actor, now, is_new=True)
     write_log(session, now, actor, f"opened need “{row.item}”", f"need/{row.id}", {"version": 1})
-    session.flush()
     indexing.index_need(session, row.id, now)
     return row.id
 
 
-def first_entries(session: Session, row: NeedRow, typed: Typed, actor: Actor, now: datetime) -> None:
+def first_entries(
+    session: Session, row: NeedRow, typed: Typed, actor: Actor, now: datetime, *, is_new: bool = False
+) -> None:
     """Designations and requirements that came with the opening (read out of its one line, and confirmed).
 
-    What the need has already is not entered a second time.
+    What the need has already is not entered a second time; a need just made has nothing (`is_new`).
     """
     assert row.id is not None
-    held = load_need(session, row.id)
-    marks = {fold_designation(one.text) for one in held.designations}
-    said = {(one.characteristic, one.text.casefold(), one.known.how) for one in held.requirements}
+    held = None if is_new else load_need(session, row.id)
+    marks = {fold_designation(one.text) for one in held.designations} if held else set()
+    said = {(one.characteristic, one.text.casefold(), one.known.how) for one in held.requirements} if held else set()
     for number, text in enumerate(typed.all("mark")):
         if fold_designation(text) in marks:
             continue
@@ -259,24 +260,33 @@ def add_designation(store: Store, actor: Actor, number: int, given: Given) -> No
         entered(session, row, actor, now, f"added the {added.kind} “{added.text}”")
 
 
+_SEVERAL_NUMBERS = re.compile(r";\s*|,\s+")
+
+
 def designation_of(session: Session, number: int, typed: Typed) -> DesignationRow:
-    """Enter a number or name of a need. Raises Faults."""
+    """Enter a number or name of a need; several in one field ("W 41, W 42") each for itself. Raises Faults."""
     text = typed.text("text", "Number or name", most=120, required=True)
     kind = typed.word("kind", DesignationKind, "Kind of number", required=True)
     reading = typed.word("reading", Reading, "How surely it was read") or Reading.SURE
     note = typed.text("note", "Note", most=500)
     typed.done()
     assert kind is not None
-    row = DesignationRow(
-        need_id=number,
-        text=text,
-        folded=fold_designation(text),
-        kind=kind.value,
-        reading=reading.value,
-        note=note,
-    )
-    session.add(row)
-    return row
+    pieces = [piece for piece in _SEVERAL_NUMBERS.split(text) if piece]
+    if not all(any(sign.isdigit() for sign in piece) for piece in pieces):
+        pieces = [text]
+    rows = [
+        DesignationRow(
+            need_id=number,
+            text=piece,
+            folded=fold_designation(piece),
+            kind=kind.value,
+            reading=reading.value,
+            note=note,
+        )
+        for piece in pieces
+    ]
+    session.add_all(rows)
+    return rows[0]
 
 
 def fold_designation(text: str) -> str:

@@ -135,8 +135,9 @@ def ask(store: Store, class_key: str, given: Fields) -> Trial:
         said[name] = [*(held if isinstance(held, list) else [held]), text] if held is not None else text
     typed = Typed(said)
     offered_class = _offered_class(typed, needed)
-    wanted = _wanted(typed, needed)
-    offered = _offered(typed, offered_class)
+    unit = _unit(typed)
+    wanted = _wanted(typed, needed, unit)
+    offered = _offered(typed, offered_class, unit)
     texts = dict(fields)
     many = {name: typed.all(name) for name in said}
     trial = Trial(needed, offered_class, texts, many, dict(typed.faults))
@@ -156,11 +157,16 @@ def _offered_class(typed: Typed, needed: PartClass) -> PartClass:
         return needed
 
 
-def _wanted(typed: Typed, needed: PartClass) -> Wanted:
+def _unit(typed: Typed) -> str:
+    """What bare figures are in; "" where nobody said."""
     unit = typed.raw("drawing_unit")
-    if unit not in _UNITS:
-        typed.fault("drawing_unit", f"Drawings are in mm, in inches, or it is not known; “{unit}” is neither.")
-        unit = ""
+    if unit in _UNITS:
+        return unit
+    typed.fault("drawing_unit", f"Bare figures are in mm, in inches, or it is not known; “{unit}” is neither.")
+    return ""
+
+
+def _wanted(typed: Typed, needed: PartClass, unit: str) -> Wanted:
     requirements: list[Requirement] = []
     for one in needed.characteristics:
         prefix = f"w_{one.key}_"
@@ -200,14 +206,14 @@ def _wanted_fields(given: Fields, prefix: str, key: str) -> dict[str, str | list
     return fields
 
 
-def _offered(typed: Typed, given_class: PartClass) -> Offered:
+def _offered(typed: Typed, given_class: PartClass, unit: str) -> Offered:
     statements: list[Statement] = []
     for one in given_class.characteristics:
         prefix = f"o_{one.key}_"
         if f"{prefix}text" not in typed.given or one.of_place:
             continue
         inner = Typed({**typed.given, f"{prefix}characteristic": one.key})
-        values = statement_values(inner, given_class.key, prefix, typed.raw("drawing_unit"))
+        values = statement_values(inner, given_class.key, prefix, unit)
         _carry(typed, inner)
         if not inner.faults:
             statements.append(statement_of(StatementRow(find_id=0, **values, created_by="")))

@@ -8,7 +8,7 @@ nothing: its class must be twice as frequent with it as without.
 """
 
 from collections import Counter, defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
 import sqlalchemy as sa
@@ -17,7 +17,7 @@ from sqlmodel import Session, col
 from server.domain.parts import GENERAL
 from server.domain.register import Actor, DesignationKind, UserRole, WordState
 from server.matching.facts import Facts, Meaning
-from server.matching.folding import key_of, words_of
+from server.matching.folding import key_of, singulars, words_of
 from server.matching.lexicon import CLASS_THING, Lexicon, phrase_key
 from server.matching.reading_text import read_facts
 from server.matching.spelling import ORDINARY
@@ -116,7 +116,8 @@ def mined(session: Session) -> list[Proposal]:
         if not stands_for or stands_for not in CLASS_THING:
             continue
         base[stands_for] += 1
-        for phrase, shown in dict(_phrases(facts, text, names)).items():
+        unknown = [one for one in facts.meanings if _is_unknown(one, stands_for, names, lexicon)]
+        for phrase, shown in dict(_phrases(unknown, text)).items():
             held = votes[phrase]
             held.written[shown] += 1
             held.classes[stands_for] += 1
@@ -177,9 +178,8 @@ def _names(session: Session) -> frozenset[str]:
     return frozenset(key_of(word) for text in texts for word, _, _ in words_of(text))
 
 
-def _phrases(facts: Facts, text: str, names: frozenset[str]) -> Iterator[tuple[str, str]]:
-    """Phrases that nobody knows, folded and as written; one to three neighbouring words."""
-    unknown = [one for one in facts.meanings if _is_unknown(one, names)]
+def _phrases(unknown: Sequence[Meaning], text: str) -> Iterator[tuple[str, str]]:
+    """Phrases of these words, folded and as written; one to three neighbouring words."""
     for at in range(len(unknown)):
         run: list[Meaning] = []
         for one in unknown[at : at + LONGEST_RUN]:
@@ -193,18 +193,22 @@ def _phrases(facts: Facts, text: str, names: frozenset[str]) -> Iterator[tuple[s
             first, last = run[0].span, one.span
             assert first is not None
             shown = text[first[0] : last[1]]
-            yield "".join(each.key for each in run), " ".join(shown.split()).casefold()
+            yield "".join(_key(each) for each in run), " ".join(shown.split()).casefold()
 
 
-def _is_unknown(one: Meaning, names: frozenset[str]) -> bool:
-    return (
-        not one.concepts
-        and one.span is not None
-        and len(one.key) >= SHORTEST
-        and one.key.isalpha()
-        and one.key not in ORDINARY
-        and one.key not in names
-    )
+def _key(one: Meaning) -> str:
+    """The word's key in the singular, as it was typed."""
+    return min(singulars(key_of(one.text))[:2], key=len)
+
+
+def _is_unknown(one: Meaning, stands_for: str, names: frozenset[str], lexicon: Lexicon) -> bool:
+    """A word that the dictionary has not, or that it took for a misspelt one of quite another part."""
+    if one.span is None or (one.concepts and not one.corrected):
+        return False
+    if any(stands_for in lexicon.classes(concept) for concept in one.concepts):
+        return False
+    typed = key_of(one.text)
+    return len(typed) >= SHORTEST and typed.isalpha() and typed not in ORDINARY and typed not in names
 
 
 def _chosen(votes: dict[str, _Votes], base: Counter[str], lexicon: Lexicon) -> list[Proposal]:

@@ -14,7 +14,15 @@ from server.domain.offer import Basis, Evidence, Origin, Stage, Statement
 from server.domain.plain import quantity_from_plain, read_fraction
 from server.domain.register import Attachment, Find, Proof, find_number
 from server.storage.needs import attachment_of
-from server.storage.tables import AttachmentRow, CandidateRow, EvidenceRow, FindRow, StatementRow, SupplierRow
+from server.storage.tables import (
+    AttachmentRow,
+    CandidateRow,
+    EvidenceRow,
+    FindRow,
+    JoinedCaptureRow,
+    StatementRow,
+    SupplierRow,
+)
 from server.storage.yard import supplier_of
 
 
@@ -50,8 +58,12 @@ def get_find_row(session: Session, number: int) -> FindRow:
 
 
 def find_of_capture(session: Session, capture_id: str) -> int | None:
-    """The find that a phone's capture already became, if it did."""
-    return session.exec(select(FindRow.id).where(FindRow.capture_id == capture_id)).first()
+    """The find that a phone's capture already became or was added to, if it did."""
+    own = session.exec(select(FindRow.id).where(FindRow.capture_id == capture_id)).first()
+    if own is not None:
+        return own
+    joined = session.get(JoinedCaptureRow, capture_id)
+    return joined.find_id if joined is not None else None
 
 
 def load_find(session: Session, number: int) -> Find:

@@ -37,9 +37,11 @@ def get_routes() -> Iterator[str]:
 
 
 class Numbers:
-    """Numbers of the demonstration's records, chosen by what they are."""
+    """Numbers of the demonstration's records, chosen by what they are; `held`, a photograph waiting for its form."""
 
-    def __init__(self, session: Session) -> None:
+    def __init__(self, session: Session, held: str) -> None:
+        self.held = held
+
         def first(wanted: Any) -> int:
             found = session.exec(wanted).first()
             assert isinstance(found, int), f"the demonstration has nothing for {wanted}"
@@ -102,6 +104,17 @@ ADDRESSES: dict[str, tuple[str, Callable[[Numbers], list[str]]]] = {
     "/log": (PAGE, lambda _: ["/log"]),
     "/settings": (PAGE, lambda _: ["/settings"]),
     "/help": (PAGE, lambda _: ["/help"]),
+    "/handbook": (PAGE, lambda _: ["/handbook"]),
+    "/handbook/shop": (PAGE, lambda _: ["/handbook/shop"]),
+    "/handbook/materials/new": (PAGE, lambda _: ["/handbook/materials/new"]),
+    "/handbook/names/new": (PAGE, lambda _: ["/handbook/names/new"]),
+    "/handbook/{table}": (PAGE, lambda _: ["/handbook/materials?words=2024", "/handbook/hazards"]),
+    "/handbook/{table}/{number}": (PAGE, lambda _: ["/handbook/materials/1", "/handbook/threads/1"]),
+    "/try": (PAGE, lambda _: ["/try"]),
+    "/try/{class_key}": (PAGE, lambda _: ["/try/tubular_rivet", "/try/control_cable"]),
+    "/needs/{number}/try": (PAGE, lambda n: [f"/needs/{n.met_need}/try"]),
+    "/watches": (PAGE, lambda _: ["/watches"]),
+    "/words": (PAGE, lambda _: ["/words"]),
     "/needs": (PAGE, lambda _: ["/needs", "/needs?place=nowhere-at-all"]),
     "/needs/new": (PAGE, lambda _: ["/needs/new", f"/needs/new?text={LINE}"]),
     "/needs/{number}": (PAGE, lambda n: [f"/needs/{one}" for one in (n.open_need, n.met_need, n.bare_need)]),
@@ -116,6 +129,7 @@ ADDRESSES: dict[str, tuple[str, Callable[[Numbers], list[str]]]] = {
     "/finds/{number}/edit": (PAGE, lambda n: [f"/finds/{n.find}/edit"]),
     "/finds/{number}/tag": (PAGE, lambda n: [f"/finds/{n.find}/tag"]),
     "/files/{number}": (FILE, lambda n: [f"/files/{n.photo}"]),
+    "/held/{digest}": (FILE, lambda n: [f"/held/{n.held}"]),
     "/files/{number}/small": (FILE, lambda n: [f"/files/{n.photo}/small"]),
     "/search": (PAGE, lambda _: ["/search", "/search?q=rivet", "/search?q=nothing-is-called-so"]),
     "/to-sign": (PAGE, lambda _: ["/to-sign"]),

@@ -166,9 +166,7 @@ def _serve(folder: Path, browser: Browser, cookies: dict[str, str]) -> Iterator[
 
 
 @pytest.fixture(scope="session")
-def shown(
-    demonstration: Demonstration, browser: Browser, tmp_path_factory: pytest.TempPathFactory
-) -> Iterator[Site]:
+def shown(demonstration: Demonstration, browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Site]:
     """The demonstration, for tests that only look at it."""
     folder = tmp_path_factory.mktemp("shown") / "register"
     shutil.copytree(demonstration.folder, folder)

@@ -102,6 +102,7 @@ def test_nothing_fits_better_than_the_same_again(said: Facts, other: Facts) -> N
 
 
 @given(values, values)
+@settings(deadline=None)
 def test_closeness_is_the_same_from_both_sides(one: Fraction, other: Fraction) -> None:
     a = size_fact(Kind.LENGTH, "", one, Fraction(0), "", 0)
     b = size_fact(Kind.LENGTH, "", other, Fraction(0), "", 0)

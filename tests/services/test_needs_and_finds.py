@@ -49,6 +49,13 @@ def test_a_drawing_has_to_be_named(made: Shop) -> None:
     assert "reference" in refused.value.faults
 
 
+def test_several_numbers_in_one_field_are_several(made: Shop) -> None:
+    number = made.need()
+    needs.add_designation(made.store, made.restorer, number, {"text": "W 41, W 42", "kind": "schematic designator"})
+    assert [one.text for one in needs.get_need(made.store, number).designations] == ["W 41", "W 42"]
+    assert needs_for_text(made.store, "W42").hits[0].id == number
+
+
 def test_a_lost_zero_is_questioned_and_never_corrected(made: Shop) -> None:
     number = made.need()
     with pytest.raises(Faults) as refused:

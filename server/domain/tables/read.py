@@ -2,7 +2,9 @@
 
 import csv
 import functools
-from importlib import resources
+from pathlib import Path
+
+_FOLDER = Path(__file__).parent
 
 
 @functools.cache
@@ -24,5 +26,5 @@ def read_notes(name: str) -> str:
 
 def _lines(name: str) -> tuple[list[str], int]:
     """The lines of a table, and where its head ends."""
-    lines = (resources.files(__package__) / f"{name}.csv").read_text(encoding="utf-8").splitlines()
+    lines = (_FOLDER / f"{name}.csv").read_text(encoding="utf-8").splitlines()
     return lines, next((at for at, line in enumerate(lines) if not line.startswith("#")), len(lines))

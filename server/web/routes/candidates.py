@@ -13,6 +13,7 @@ from server.domain.verdict import Row, Sheet, Verdict
 from server.services import candidates, signing
 from server.services.drawings import drawings_of
 from server.services.needs import wanted_of
+from server.services.precedents import Precedent, precedents_for
 from server.storage.engine import Store
 from server.storage.tables import SignOffRow
 from server.web import diagrams
@@ -55,6 +56,7 @@ def _show(
         others = [
             line for line in candidates.list_candidates(session, need_id=candidate.need.id) if line.id != candidate.id
         ]
+        before = precedents_for(session, candidate.need) if candidate.is_undecided else ()
     standing = candidate.standing
     sheet = sheet_from_plain(json.loads(standing.record)["sheet"]) if standing else candidate.sheet
     drawings = drawings_of(wanted_of(candidate.need), candidate.find.offered())
@@ -70,6 +72,7 @@ def _show(
         "bands": {row.key: diagrams.band(row.band, f"b-{row.key}") for row in sheet.rows if row.band},
         "warned": [one for one in warned if one.candidate_id != candidate.id or not standing],
         "others": others,
+        "precedents": [one for one in before if _is_of_this(one, candidate)],
         "form": form or Form(),
         "judging": judging or judged,
         "taking_back": taking_back or Form(prefix="back"),
@@ -89,6 +92,12 @@ _RANK = {Verdict.AGAINST: 0, Verdict.OPEN: 1, Verdict.JUDGED: 2, Verdict.PROVEN:
 def deciding_first(sheet: Sheet) -> list[Row]:
     """The rows of a sheet to read: what decides, what speaks against it, what is open, what is proven."""
     return sorted(sheet.rows, key=lambda row: (row.key != sheet.decided_by, _RANK[row.verdict]))
+
+
+def _is_of_this(one: Precedent, candidate: candidates.Candidate) -> bool:
+    """Was this find signed then, or one from the same supplier?"""
+    supplier = candidate.find.supplier
+    return one.find_id == candidate.find.id or (supplier is not None and one.supplier_id == supplier.id)
 
 
 def _since(candidate: candidates.Candidate, standing: candidates.SignOff | None) -> list[str]:

@@ -1,6 +1,7 @@
 """Finds: logging one on a phone with its matches at once, the list, one find, measuring it."""
 
 import secrets
+from collections.abc import Sequence
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Query, Request
@@ -13,9 +14,14 @@ from server.domain.parts import part_class, part_classes
 from server.domain.quantities import write_value
 from server.domain.register import Actor, Attached, Find
 from server.services import candidates, finds
+from server.services.duplicates import Alike, finds_like, was_captured
+from server.services.held_photos import HeldPhoto, hold_photos, small_held
+from server.services.joining import join_find
 from server.services.matching import MatchAnswer, matches_for_find, needs_for_text
 from server.services.pictures import small_picture
+from server.services.typed import Typed
 from server.storage.engine import Store
+from server.storage.files import Files
 from server.storage.finds import FindFilter, count_finds, list_finds
 from server.storage.log import read_log
 from server.storage.tables import AttachmentRow
@@ -100,7 +106,15 @@ def show_log(request: Request, _actor: Restorer, store: StoreOf, text: str = "")
     return _log_page(request, store, Form(typed, {}, {}))
 
 
-def _log_page(request: Request, store: Store, form: Form, status: int = 200) -> Response:
+def _log_page(
+    request: Request,
+    store: Store,
+    form: Form,
+    status: int = 200,
+    *,
+    held: Sequence[HeldPhoto] = (),
+    alike: Sequence[Alike] = (),
+) -> Response:
     answer = needs_for_text(store, _match_text(form.typed), part_class=form.typed.get("part_class", ""))
     context = {
         **_choices(store),
@@ -109,8 +123,11 @@ def _log_page(request: Request, store: Store, form: Form, status: int = 200) -> 
         "measures": range(1, MEASURE_ROWS + 1),
         "answer": answer,
         "find_id": 0,
+        "held": held,
+        "alike_here": alike,
+        "looks_like": (),
     }
-    title = "Log a find" if status == 200 else "Error: Log a find"
+    title = "Error: Log a find" if status == 422 else "Is it here already? Log a find" if alike else "Log a find"
     return page(request, "finds/new.html", title, context, status=status)
 
 
@@ -125,7 +142,8 @@ def show_matches(request: Request, _actor: Restorer, store: StoreOf) -> Response
     """The open needs that the form as typed so far may meet (a piece of the form)."""
     typed = dict(request.query_params)
     answer = needs_for_text(store, _match_text(typed)[:2000], part_class=typed.get("part_class", ""))
-    return page(request, "search/_need_hits.html", "It may meet", {"answer": answer, "find_id": 0})
+    context = {"answer": answer, "find_id": 0, "looks_like": finds_like(store, {**typed})}
+    return page(request, "finds/_as_typed.html", "It may meet", context)
 
 
 @router.get("/finds/rows")
@@ -143,12 +161,28 @@ def show_rows(request: Request, _actor: Restorer, store: StoreOf) -> Response:
 
 @router.post("/finds")
 def do_log(request: Request, actor: Restorer, store: StoreOf, posted: PostedForm) -> Response:
-    """Keep the find; its number at once, and the needs it may meet. “Keep and propose” proposes it too."""
+    """Keep the find; its number at once, and the needs it may meet. “Keep and propose” proposes it too.
+
+    Where it looks like one that is here the form comes back first (409), with everything typed and every
+    photograph kept: to add it there (`join`), or to keep it `anyway`.
+    """
     photos = [(one.name, one.content) for one in posted.files.get("photos", ())]
+    files: Files = request.app.state.files
+    held = Typed(posted.fields).all("held")
+    join = posted.text("join")
     try:
-        number = finds.log_find(store, request.app.state.files, actor, posted.fields, photos)
+        if join.isdigit() and len(join) < 10:
+            number = join_find(store, files, actor, int(join), posted.fields, photos)
+            return redirect(request, f"/finds/{number}", "joined")
+        if posted.text("anyway") != "yes" and not was_captured(store, posted.text("capture_id")):
+            alike = finds_like(store, posted.fields)
+            if alike:
+                kept = hold_photos(store, files, actor, photos, held)
+                return _log_page(request, store, form_of(posted.fields), 409, held=kept, alike=alike)
+        number = finds.log_find(store, files, actor, posted.fields, photos)
     except Faults as faults:
-        return _log_page(request, store, form_of(posted.fields, faults.faults), 422)
+        kept = hold_photos(store, files, actor, photos, held)
+        return _log_page(request, store, form_of(posted.fields, faults.faults), 422, held=kept)
     wanted = posted.text("propose_for")
     if wanted.isdigit():
         try:
@@ -347,6 +381,13 @@ def do_withdraw(request: Request, number: int, actor: Restorer, store: StoreOf, 
         form = form_of(posted.fields, faults.faults, "withdraw")
         return _show(request, store, actor, number, form=form, which="withdraw", status=422)
     return redirect(request, f"/finds/{number}", "withdrawn")
+
+
+@router.get("/held/{digest}")
+def show_held(request: Request, digest: str, actor: Restorer, store: StoreOf) -> Response:
+    """One's own photograph that waits for its form to be sent again."""
+    small = small_held(store, request.app.state.files, actor, digest)
+    return Response(small, media_type="image/jpeg", headers={"Cache-Control": "private, max-age=3600"})
 
 
 @router.get("/finds/{number}/tag")

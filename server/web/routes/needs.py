@@ -1,5 +1,6 @@
 """Needs: the list, one need with all that is known of its original, and entering into it."""
 
+from collections.abc import Sequence
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Query, Request
@@ -12,7 +13,10 @@ from server.domain.register import Actor, DesignationKind, Enquired, Fault, Need
 from server.domain.specification import Access, KnownFrom, Layer, Role, Weight
 from server.domain.specification import Form as Binding
 from server.services import candidates, finds, needs
+from server.services.duplicates import Alike, needs_like
+from server.services.joining import join_need
 from server.services.matching import matches_for_need, read_line
+from server.services.precedents import precedents_for
 from server.storage.accounts import list_accounts
 from server.storage.engine import Store
 from server.storage.log import read_log
@@ -108,7 +112,7 @@ def show_opening(
     request: Request, _actor: Restorer, store: StoreOf, text: Annotated[str, Query(max_length=1000)] = ""
 ) -> Response:
     """Open a need: one line of text, then what was read out of it for confirming."""
-    context: dict[str, Any] = {**_yard(store), "line": None, "alike": [], "text": text}
+    context: dict[str, Any] = {**_yard(store), "line": None, "alike": [], "alike_here": (), "text": text}
     if text.strip():
         line = read_line(store, text)
         context |= {"line": line, "alike": line.alike, "form": Form(line.typed, line.many, {})}
@@ -131,16 +135,33 @@ def _readable(form: Form) -> dict[str, Any]:
 
 @router.post("/needs")
 def do_open(request: Request, actor: Restorer, store: StoreOf, posted: PostedForm) -> Response:
-    """Open the need as confirmed."""
+    """Open the need as confirmed.
+
+    Where it looks like one that is open the form comes back first (409) with everything typed: to add it
+    there (`join`), or to open it `anyway`.
+    """
+    join = posted.text("join")
     try:
+        if join.isdigit() and len(join) < 10:
+            number = join_need(store, actor, int(join), posted.fields)
+            return redirect(request, f"/needs/{number}", "joined")
+        alike = needs_like(store, posted.fields) if posted.text("anyway") != "yes" else ()
+        if alike:
+            return _open_again(request, store, form_of(posted.fields), "Is it open already? Open a need", 409, alike)
         number = needs.open_need(store, actor, posted.fields)
     except Faults as faults:
-        form = form_of(posted.fields, faults.faults)
-        text = posted.text("text")
-        line = read_line(store, text) if text else None
-        context = {**_yard(store), "line": line, "alike": [], "text": text, "form": form, **_readable(form)}
-        return page(request, "needs/new.html", "Error: Open a need", context, status=422)
+        return _open_again(request, store, form_of(posted.fields, faults.faults), "Error: Open a need", 422)
     return redirect(request, f"/needs/{number}", "opened")
+
+
+def _open_again(
+    request: Request, store: Store, form: Form, title: str, status: int, alike: Sequence[Alike] = ()
+) -> Response:
+    """The opening form once more, with everything typed."""
+    text = form.typed.get("text", "")
+    line = read_line(store, text) if text else None
+    context = {**_yard(store), "line": line, "alike": [], "alike_here": alike, "text": text, "form": form}
+    return page(request, "needs/new.html", title, context | _readable(form), status=status)
 
 
 @router.get("/needs/{number}")
@@ -166,6 +187,7 @@ def _show(
         offered = candidates.list_candidates(session, need_id=number)
         lines = read_log(session, f"need/{number}", most=30)
         suppliers = [(one.id, one.name) for one in list_suppliers(session)]
+        precedents = precedents_for(session, need) if need.is_open else ()
     hits = matches_for_need(store, number) if need.is_open else []
     names = ("designation", "requirement", "enquiry", "joint", "attach", "withdraw")
     forms = {name: Form(prefix=name) for name in names}
@@ -177,6 +199,7 @@ def _show(
         "known": known,
         "groups": _by_characteristic(need),
         "offered": offered,
+        "precedents": precedents,
         "hits": [hit for hit in hits if hit.id not in {line.find_id for line in offered}][:8],
         "log": lines,
         "suppliers": suppliers,

@@ -1,0 +1,188 @@
+"""Export of needs and finds, as CSV or JSON lines, in the fields that an import takes."""
+
+import csv
+import io
+import json
+from collections.abc import Iterable, Iterator, Sequence
+from typing import Any
+
+from sqlmodel import col, select
+
+from server.domain.parts import GENERAL
+from server.domain.register import Find, Need
+from server.services.lines import guarded
+from server.services.writing import write_joint, write_requirement, write_statement
+from server.storage.engine import Store
+from server.storage.finds import load_finds
+from server.storage.needs import load_needs
+from server.storage.tables import FindRow, NeedRow
+
+CHUNK = 200
+
+NEED_COLUMNS = (
+    "number",
+    "ref",
+    "item",
+    "part_class",
+    "aeroplane",
+    "zone",
+    "side",
+    "station",
+    "arm",
+    "chapter",
+    "quantity_text",
+    "quantity",
+    "still_wanted",
+    "wrong",
+    "role",
+    "step",
+    "touches",
+    "designations",
+    "note",
+    "state",
+    "text",
+)
+FIND_COLUMNS = (
+    "number",
+    "ref",
+    "text",
+    "part_class",
+    "origin",
+    "supplier",
+    "condition",
+    "quantity_text",
+    "quantity",
+    "smallest_lot",
+    "price_text",
+    "lead_time",
+    "bin",
+    "finish_to_come",
+    "evidence",
+    "note",
+    "state",
+    "logged_by",
+    "logged_at",
+)
+
+
+def export_needs(store: Store, kind: str) -> Iterator[str]:
+    """All needs, a line each: CSV of the main fields, or JSON lines with everything under them."""
+    with store.read() as session:
+        numbers = [number for number in session.exec(select(NeedRow.id).order_by(col(NeedRow.id))) if number]
+        if kind == "csv":
+            yield _csv_line(NEED_COLUMNS)
+        for some in _chunks(numbers):
+            for need in load_needs(session, some):
+                plain = plain_need(need)
+                if kind == "csv":
+                    marks = "; ".join(one.text for one in need.designations)
+                    flat = {**plain, "wrong": "; ".join(plain["wrong"]), "designations": marks}
+                    yield _csv_line([flat[name] for name in NEED_COLUMNS])
+                else:
+                    yield json.dumps(plain, ensure_ascii=False) + "\n"
+
+
+def export_finds(store: Store, kind: str) -> Iterator[str]:
+    """All finds, a line each: CSV of the main fields, or JSON lines with everything under them."""
+    with store.read() as session:
+        numbers = [number for number in session.exec(select(FindRow.id).order_by(col(FindRow.id))) if number]
+        if kind == "csv":
+            yield _csv_line(FIND_COLUMNS)
+        for some in _chunks(numbers):
+            for find in load_finds(session, some):
+                plain = plain_find(find)
+                if kind == "csv":
+                    flat = {
+                        **plain,
+                        "evidence": "; ".join(one["kind"] for one in plain["evidence"]),
+                        "finish_to_come": "yes" if find.finish_to_come else "",
+                    }
+                    yield _csv_line([flat[name] for name in FIND_COLUMNS])
+                else:
+                    yield json.dumps(plain, ensure_ascii=False) + "\n"
+
+
+def _chunks(numbers: Sequence[int]) -> Iterator[Sequence[int]]:
+    for start in range(0, len(numbers), CHUNK):
+        yield numbers[start : start + CHUNK]
+
+
+def plain_need(need: Need) -> dict[str, Any]:
+    """A need in an import's fields, with everything under it."""
+    return {
+        "number": need.id,
+        "ref": need.ref,
+        "state": "withdrawn" if need.withdrawn_reason else "met" if need.is_met else "open",
+        "item": need.item,
+        "text": need.text,
+        "part_class": need.part_class,
+        "aeroplane": need.aeroplane.label,
+        "zone": need.zone,
+        "side": need.side,
+        "station": need.station,
+        "arm": need.arm,
+        "chapter": need.chapter,
+        "quantity_text": need.quantity_text,
+        "quantity": need.quantity,
+        "still_wanted": need.still_wanted,
+        "wrong": [str(one) for one in need.wrong],
+        "role": need.role.value,
+        "step": need.step.name if need.step else "",
+        "touches": ", ".join(need.touches),
+        "designations": [
+            {"text": one.text, "kind": one.kind.value, "reading": one.reading.value, "note": one.note}
+            for one in need.designations
+        ],
+        "requirements": [write_requirement(one, need.part_class) for one in need.requirements],
+        "joint": write_joint(need.joint) if need.joint is not None else None,
+        "enquiries": [
+            {
+                "kind": one.kind.value,
+                "supplier": one.supplier,
+                "text": one.text,
+                "answer": one.answer,
+                "on": one.on.isoformat() if one.on else "",
+                "by": one.by,
+            }
+            for one in need.enquiries
+        ],
+        "note": need.note,
+        "owner": need.owner,
+        "version": need.version,
+        "created_at": need.created_at.isoformat(),
+    }
+
+
+def plain_find(find: Find) -> dict[str, Any]:
+    """A find in an import's fields, with everything under it."""
+    return {
+        "number": find.id,
+        "ref": find.ref,
+        "state": "withdrawn" if find.withdrawn_reason else "open",
+        "text": find.text,
+        "part_class": find.part_class,
+        "origin": find.origin.value if find.origin else "",
+        "supplier": find.supplier.name if find.supplier else "",
+        "condition": find.condition,
+        "quantity_text": find.quantity_text,
+        "quantity": find.quantity,
+        "smallest_lot": find.smallest_lot,
+        "price_text": find.price_text,
+        "lead_time": find.lead_time,
+        "bin": find.bin,
+        "finish_to_come": find.finish_to_come,
+        "statements": [write_statement(one, find.part_class or GENERAL) for one in find.statements],
+        "evidence": [{"kind": one.kind.value, "note": one.note} for one in find.proofs],
+        "note": find.note,
+        "version": find.version,
+        "logged_by": find.logged_by,
+        "logged_at": find.logged_at.isoformat(),
+    }
+
+
+def _csv_line(cells: Iterable[Any]) -> str:
+    """One CSV line; a cell that a spreadsheet would take for a formula is marked as text."""
+    written = io.StringIO()
+    safe = ["" if cell is None else guarded(cell) if isinstance(cell, str) else cell for cell in cells]
+    csv.writer(written, lineterminator="\n").writerow(safe)
+    return written.getvalue()
