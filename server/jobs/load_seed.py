@@ -23,6 +23,8 @@ from server.storage.log import write_setting
 
 PASSWORD = "show me the shop"  # noqa: S105  (printed by the demonstration; no real register has it)
 REGISTER = "Kelpmoor shed, demonstration"
+LOADED = "demo_loaded"
+"""Setting that says that the last entry went in: half a demonstration has none."""
 
 KINDS = {
     "drawing": "DRAWING",
@@ -113,6 +115,8 @@ class Loader:
         entries = read_seed(self.folder, "candidates", "candidate")
         for entry in sorted(entries, key=lambda one: text_of(one.get("on"))):
             self._told(f"candidate {entry['need']} / {entry['find']}", self._candidate, entry)
+        with self.store.write() as session:
+            write_setting(session, LOADED, True)
 
     def _told(self, what: str, load: Any, entry: Plain) -> None:
         try:

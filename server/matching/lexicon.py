@@ -244,6 +244,8 @@ def _add(senses: dict[str, tuple[Sense, ...]], written: dict[str, str], phrase: 
     if not keys or len(keys) > LONGEST_PHRASE:
         return
     key = "".join(keys)
+    if key.isdigit() and len(key) <= 3 and not phrase.strip().isdigit():
+        return  # "90°" would make every bare 90 an angle
     known = senses.get(key, ())
     if sense not in known:
         senses[key] = (*known, sense)

@@ -160,7 +160,7 @@ def _in_one_language(found: list[_Said]) -> list[_Said]:
     """Words that mean different things in different languages keep the meaning of the text's own: "links" is left
     in a German note and shackles in an English one.
     """
-    spoken = [{sense.language for sense in one.senses} for one in found]
+    spoken = [{_language(sense) for sense in one.senses} for one in found]
     votes = Counter(language for languages in spoken if len(languages) == 1 for language in languages)
     if not votes:
         return found
@@ -169,11 +169,16 @@ def _in_one_language(found: list[_Said]) -> list[_Said]:
         return found
     for one in found:
         if len(one.meaning.concepts) > 1:
-            own = tuple(sense for sense in one.senses if sense.language == language)
+            own = tuple(sense for sense in one.senses if _language(sense) == language)
             if own:
                 one.senses = own
                 one.meaning = replace(one.meaning, concepts=_concepts(own), language=language)
     return found
+
+
+def _language(sense: Sense) -> str:
+    """The shop's own words are counted as English."""
+    return "en" if sense.language == "shop" else sense.language
 
 
 def _is_thing(meaning: Meaning, lexicon: Lexicon) -> bool:

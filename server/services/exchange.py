@@ -19,6 +19,8 @@ from server.domain.offer import Evidence
 from server.domain.plain import as_plain
 from server.domain.register import Actor, Enquired, UserRole
 from server.domain.specification import Use
+from server.matching.lexicon import Lexicon
+from server.services.dictionary import lexicon_of
 from server.services.finds import log_find_in
 from server.services.indexing import gathered_in
 from server.services.lines import BadLine, Line
@@ -131,12 +133,13 @@ def import_needs(
     require(actor, UserRole.RESTORER)
     with store.write() as session, gathered_in(session):
         yard = _Yard(session, store, actor, aeroplane)
+        lexicon = lexicon_of(session)
         taking = _Taking(NEED_FIELDS, _NUMBERED_NEED, skip_unknown=skip_unknown)
 
         def take(line: Line, faults: Faulted) -> None:
             plain = dict(line.plain)
             given = as_given(plain, nested=("requirements", "joint", "enquiries", "designations"))
-            _read_from_text(given)
+            _read_from_text(given, lexicon)
             marks = plain.get("designations")
             if isinstance(marks, str):
                 given.setdefault("mark", _parts(marks))
@@ -249,12 +252,12 @@ def _parts(text: str) -> list[str]:
     return [part.strip() for part in text.split(";") if part.strip()]
 
 
-def _read_from_text(given: dict[str, str | list[str]]) -> None:
+def _read_from_text(given: dict[str, str | list[str]], lexicon: Lexicon) -> None:
     """What a line does not say itself is read out of its text, where it has no item of its own."""
     text = given.get("text")
     if given.get("item") or not isinstance(text, str) or not text.strip():
         return
-    read = read_opening(text).given()
+    read = read_opening(text, lexicon).given()
     same_class = given.get("part_class", read["part_class"]) == read["part_class"]
     has_own = any(_READ_FROM_TEXT.fullmatch(key) for key in given)
     for key, value in read.items():

@@ -16,7 +16,7 @@ from server.domain.designations import listed, resolve
 from server.domain.errors import Faults
 from server.domain.handbook import SHOP_CLASSES, ShippedClaim, claim_on_figures, claim_on_name
 from server.domain.material_families import Family, all_families
-from server.domain.material_meaning import Found, Grade
+from server.domain.material_meaning import Found, Grade, Resolution
 from server.domain.material_table import ValueClass
 from server.domain.material_words import CAST_FORMS, fold_material
 from server.domain.plain import read_fraction, write_fraction
@@ -176,13 +176,22 @@ def _family_given(typed: Typed, designation: str) -> Family | None:
         typed.fault("family", "Choose the family: it says what it touches well and which tempers it has.")
         return None
     known = resolve(designation)
-    # a number that only hints at its family leaves a question; a word for a family does not
-    is_settled = known.found is Found.FAMILY or not known.ask
+    # a number inside a name only hints at its family; a word for a family, or the number alone, does not
+    is_settled = (
+        bool(listed(designation))
+        or known.found is Found.FAMILY
+        or (not known.ask and _is_its_number(designation, known))
+    )
     if known.bases and one.base not in known.bases and is_settled:
-        typed.fault("family", f"The handbook takes “{designation}” for {known.said}; that is not {one.name}.")
-    elif listed(designation) and one.base not in known.bases:
-        typed.fault("family", f"“{designation}” is {known.said}; that is not {one.name}.")
+        taken = " or ".join(each.name for each in known.families)
+        typed.fault("family", f"The handbook takes “{designation}” for {taken}; that is not {one.name}.")
     return one
+
+
+def _is_its_number(designation: str, known: Resolution) -> bool:
+    """Is the designation no more than the name that was found in it, with a prefix such as SAE or BS at most?"""
+    length = len(re.sub(r"[\W_]", "", designation))
+    return any(length - len(re.sub(r"[\W_]", "", one.alias)) <= 4 for one in known.meanings)
 
 
 def _temper_given(typed: Typed, one: Family | None, alloy: str, form: str) -> str:

@@ -4,14 +4,14 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from sqlmodel import Session
+from sqlmodel import Session, col, select
 
 from server.domain.register import Find, Need, find_number, need_number
 from server.domain.verdict import Outcome, Sheet
 from server.matching.explain import against, in_favour
 from server.matching.facts import Facts, Structured
 from server.matching.lexicon import Type, standard_lexicon
-from server.matching.match import match
+from server.matching.match import Matches, match
 from server.matching.reading_text import read_facts
 from server.matching.score import Band, Hit
 from server.services.candidates import check_in
@@ -23,6 +23,7 @@ from server.storage.engine import Store
 from server.storage.finds import load_find, load_finds
 from server.storage.needs import load_need, load_needs, numbers_in_use
 from server.storage.search_index import Scope, SearchIndex
+from server.storage.tables import FindRow, NeedRow
 
 CHECKED = 24
 """Best hits that the equivalence check looks at."""
@@ -136,35 +137,46 @@ def needs_for_text(
     if not text.strip():
         return MatchAnswer()
     with store.read() as session:
+        lexicon = lexicon_of(session)
         facts = read_facts(
             text,
             structured=Structured(part_class=part_class),
-            lexicon=lexicon_of(session),
+            lexicon=lexicon,
             numbers_in_use=numbers_in_use(session, text),
         )
-        return _needs(session, facts, None, limit, scope or Scope("need"), faint=faint)
+        index = SearchIndex(session, scope or Scope("need"))
+        found = match(facts, index, limit=limit, lexicon=lexicon)
+        return MatchAnswer(read_back(facts), tuple(_titled(session, _shown(found, faint=faint))[:limit]), asked=True)
 
 
 def matches_for_find(store: Store, number: int, limit: int = 10) -> MatchAnswer:
     """Open needs that a kept find may meet, the check included. Raises NotFound."""
     with store.read() as session:
         find = load_find(session, number)
-        return _needs(session, facts_of_find(find, lexicon_of(session)), find, limit, Scope("need"))
+        lexicon = lexicon_of(session)
+        facts = facts_of_find(find, lexicon)
+        found = match(facts, SearchIndex(session, Scope("need")), limit=max(limit, CHECKED), lexicon=lexicon)
+        shown = _shown(found)
+        needs = {one.id: one for one in load_needs(session, [hit.id for hit in shown])}
+        lines = need_lines(session, shown, needs, find)
+        return MatchAnswer(read_back(facts), tuple(_sunk(lines)[:limit]), asked=True)
 
 
-def _needs(
-    session: Session, facts: Facts, find: Find | None, limit: int, scope: Scope, *, faint: bool = False
-) -> MatchAnswer:
-    found = match(
-        facts,
-        SearchIndex(session, scope),
-        limit=max(limit, CHECKED if find else limit),
-        lexicon=lexicon_of(session),
-    )
-    shown = [hit for hit in found.hits if faint or hit.band is not Band.FAINT]
-    needs = {one.id: one for one in load_needs(session, [hit.id for hit in shown])}
-    lines = need_lines(session, shown, needs, find)
-    return MatchAnswer(read_back(facts), tuple(_sunk(lines)[:limit]), asked=True)
+def _shown(found: Matches, *, faint: bool = False) -> list[Hit]:
+    return [hit for hit in found.hits if faint or hit.band is not Band.FAINT]
+
+
+def _titled(session: Session, hits: Sequence[Hit]) -> list[MatchLine]:
+    """These needs as a page shows them, by their own row alone: nothing under them is asked for."""
+    wanted = select(NeedRow).where(col(NeedRow.id).in_([hit.id for hit in hits]))
+    rows = {row.id: row for row in session.exec(wanted)}
+    lines: list[MatchLine] = []
+    for hit in hits:
+        row = rows[hit.id]
+        line = _line(hit, need_number(hit.id), row.item, None, need_number)
+        place = ", ".join(part for part in (row.zone, row.side, row.station) if part)
+        lines.append(replace(line, ref=row.ref, place=place))
+    return lines
 
 
 def need_lines(
@@ -212,28 +224,28 @@ def finds_for_text(store: Store, text: str, *, limit: int = 10, faint: bool = Fa
     if not text.strip():
         return MatchAnswer()
     with store.read() as session:
-        facts = read_facts(text, lexicon=lexicon_of(session), numbers_in_use=numbers_in_use(session, text))
-        return _finds(session, facts, None, limit, faint=faint)
+        lexicon = lexicon_of(session)
+        facts = read_facts(text, lexicon=lexicon, numbers_in_use=numbers_in_use(session, text))
+        shown = _shown(match(facts, SearchIndex(session, Scope("find")), limit=limit, lexicon=lexicon), faint=faint)
+        rows = {row.id: row for row in session.exec(select(FindRow).where(col(FindRow.id).in_([h.id for h in shown])))}
+        lines = [
+            replace(_line(hit, find_number(hit.id), row.text, None, find_number), ref=row.ref, place=row.bin)
+            for hit in shown
+            if (row := rows[hit.id])
+        ]
+        return MatchAnswer(read_back(facts), tuple(lines[:limit]), asked=True)
 
 
 def matches_for_need(store: Store, number: int, limit: int = 10) -> tuple[MatchLine, ...]:
     """Finds in stock that may meet a need, the check included. Raises NotFound."""
     with store.read() as session:
         need = load_need(session, number)
-        return _finds(session, facts_of_need(need, lexicon_of(session)), need, limit).hits
-
-
-def _finds(session: Session, facts: Facts, need: Need | None, limit: int, *, faint: bool = False) -> MatchAnswer:
-    found = match(
-        facts,
-        SearchIndex(session, Scope("find")),
-        limit=max(limit, CHECKED if need else limit),
-        lexicon=lexicon_of(session),
-    )
-    shown = [hit for hit in found.hits if faint or hit.band is not Band.FAINT]
-    finds = {one.id: one for one in load_finds(session, [hit.id for hit in shown])}
-    lines = find_lines(session, shown, finds, need)
-    return MatchAnswer(read_back(facts), tuple(_sunk(lines)[:limit]), asked=True)
+        lexicon = lexicon_of(session)
+        facts = facts_of_need(need, lexicon)
+        index = SearchIndex(session, Scope("find"))
+        shown = _shown(match(facts, index, limit=max(limit, CHECKED), lexicon=lexicon))
+        finds = {one.id: one for one in load_finds(session, [hit.id for hit in shown])}
+        return tuple(_sunk(find_lines(session, shown, finds, need))[:limit])
 
 
 def find_lines(

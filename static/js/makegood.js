@@ -33,6 +33,24 @@ function focusTheProblem(root) {
 
 document.addEventListener("htmx:after:swap", () => focusTheProblem(document));
 
+/* What a swap brought, in a few words for a screen reader: the region was there before, so it speaks. */
+document.addEventListener("htmx:after:swap", () => {
+  const region = document.querySelector("[data-said]");
+  if (region) region.textContent = [...document.querySelectorAll("[data-say]")].map((one) => one.textContent.trim()).join(". ");
+});
+
+/* A second tap on a button does not send a second time. Coming back to the page makes it ready again. */
+document.addEventListener("submit", (event) => {
+  const form = event.target;
+  if (form.method !== "post") return;
+  if (form.dataset.sent) return event.preventDefault();
+  form.dataset.sent = "yes";
+  setTimeout(() => delete form.dataset.sent, 10000); // no answer came: it may be tried again
+});
+window.addEventListener("pageshow", () => {
+  for (const form of document.forms) delete form.dataset.sent;
+});
+
 /* "/" goes to the search box, unless somebody is writing. */
 document.addEventListener("keydown", (event) => {
   if (event.key !== "/" || event.ctrlKey || event.metaKey || event.altKey) return;

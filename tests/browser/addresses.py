@@ -67,7 +67,6 @@ class Numbers:
         self.candidates = [
             waiting("not proven"),
             waiting("not equivalent"),
-            decided("approved"),
             decided("approved with conditions"),
             decided("refused"),
         ]
@@ -135,6 +134,7 @@ ADDRESSES: dict[str, tuple[str, Callable[[Numbers], list[str]]]] = {
     "/to-sign": (PAGE, lambda _: ["/to-sign"]),
     "/candidates/{number}": (PAGE, lambda n: [f"/candidates/{one}" for one in n.candidates]),
     "/records/{number}": (PAGE, lambda n: [f"/records/{one}" for one in n.records]),
+    "/records/{number}/marks.css": (FILE, lambda n: [f"/records/{n.records[0]}/marks.css"]),
     "/records/{number}/json": (FILE, lambda n: [f"/records/{n.records[0]}/json"]),
 }
 """For every GET route: what it answers with, and the addresses to try it at."""

@@ -31,7 +31,8 @@ TOO_WIDE = """() => {
     const room = document.documentElement.clientWidth;
     if (document.documentElement.scrollWidth <= room) return [];
     const out = [...document.body.querySelectorAll("*")].filter(one => one.getBoundingClientRect().right > room + 1);
-    return [`${document.documentElement.scrollWidth} px wide`, ...out.slice(0, 4).map(one => one.outerHTML.slice(0, 120))];
+    const shown = out.slice(0, 4).map(one => one.outerHTML.slice(0, 120));
+    return [`${document.documentElement.scrollWidth} px wide`, ...shown];
 }"""
 
 CUT_OFF = """() => {

@@ -6,11 +6,14 @@ import re
 import pillow_heif
 import pytest
 from PIL import Image
-from playwright.sync_api import Page, expect
+from playwright.sync_api import FilePayload, Page, expect
+from sqlmodel import col, select
 
 from server.jobs.load_seed import PASSWORD
 from server.services import candidates, finds, needs, signing
 from server.services.candidates import get_candidate
+from server.storage.tables import SignOffRow
+from server.storage.yard import list_aeroplanes
 from tests.browser.conftest import PHONE, Site, faults_of
 
 pytestmark = pytest.mark.browser
@@ -39,8 +42,8 @@ def test_a_restorer_logs_a_salvaged_part(site: Site, seat: tuple[int, bool]) -> 
         expect(page.locator("#matches")).to_contain_text("Casting, seat bucket pivot, rear seat")
     page.locator("input[type=file][multiple][name=photos]").set_input_files(
         [
-            {"name": "lug.jpg", "mimeType": "image/jpeg", "buffer": photograph("jpeg")},
-            {"name": "IMG_0012.HEIC", "mimeType": "image/heic", "buffer": photograph("heic")},
+            FilePayload(name="lug.jpg", mimeType="image/jpeg", buffer=photograph("jpeg")),
+            FilePayload(name="IMG_0012.HEIC", mimeType="image/heic", buffer=photograph("heic")),
         ]
     )
     page.get_by_role("button", name="Keep this find").click()
@@ -95,8 +98,6 @@ def propose_another_kind(site: Site) -> int:
     """A semi-tubular brass rivet proposed for a tubular one of the same diameter; the candidate's number."""
     jory = site.actor("jory")
     with site.store.read() as session:
-        from server.storage.yard import list_aeroplanes
-
         plane = next(one for one in list_aeroplanes(session) if not one.use.flies)
     need = needs.open_need(
         site.store,
@@ -162,10 +163,6 @@ def test_an_approver_signs_with_reasons(site: Site, seat: tuple[int, bool]) -> N
 
 def test_what_changes_after_the_signature_is_shown_and_changes_nothing(site: Site) -> None:
     with site.store.read() as session:
-        from sqlmodel import col, select
-
-        from server.storage.tables import SignOffRow
-
         signed = session.exec(select(SignOffRow).where(col(SignOffRow.decision) == "approved")).first()
     assert signed is not None
     before = get_candidate(site.store, signed.candidate_id)

@@ -118,6 +118,7 @@ def test_a_row_without_its_source_or_its_name_is_refused(made: Shop, missing: st
         ({"family": "unobtainium"}, "family", "Choose"),
         ({"form": "lump"}, "form", "no form"),
         ({"designation": "Vennmere bronze 4"}, "family", "bronze"),
+        ({"designation": "SAE 1280"}, "family", "steel"),  # a number of SAE's steels by its form: common practice
     ],
 )
 def test_what_cannot_be_right_is_refused_at_its_field(
@@ -126,6 +127,12 @@ def test_what_cannot_be_right_is_refused_at_its_field(
     with pytest.raises(Faults) as refused:
         enter(made, SHEET, **changed)
     assert word in refused.value.faults[field]
+
+
+def test_a_makers_number_is_not_taken_for_a_steels(made: Shop) -> None:
+    enter(made, SHEET, designation="Vennmere 1280")
+    with made.store.read() as session:
+        assert load_handbook(session).resolve("Vennmere 1280-T4").said == "Vennmere 1280-T4"
 
 
 def test_at_least_one_figure_is_needed(made: Shop) -> None:

@@ -35,8 +35,8 @@ def accept(made: Shop, number: int) -> int:
     return decide_word(made.store, made.keeper, number, {"decision": "accepted"}).left
 
 
-def rivet_word(made: Shop, word: str = "gommit") -> int:
-    return propose_word(made.store, made.restorer, {"word": word, "means": "tubular rivet", "note": "old Hedda"})
+def rivet_word(made: Shop, word: str = "gommit", means: str = "tubular rivet") -> int:
+    return propose_word(made.store, made.restorer, {"word": word, "means": means, "note": "old Hedda"})
 
 
 def test_a_proposed_word_is_not_read_and_an_accepted_one_is(made: Shop) -> None:
@@ -50,21 +50,21 @@ def test_a_proposed_word_is_not_read_and_an_accepted_one_is(made: Shop) -> None:
 
 def test_records_that_hold_the_word_are_read_anew_when_it_is_accepted(made: Shop) -> None:
     find = made.find("wurzelkram, brass, a bag", part_class="")
-    asked = "tubular rivet"
-    assert not finds_for_text(made.store, asked).hits
-    assert accept(made, rivet_word(made, "wurzelkram")) == 0
-    assert [hit.id for hit in finds_for_text(made.store, asked).hits] == [find]
+    assert not finds_for_text(made.store, "washers").hits
+    assert accept(made, rivet_word(made, "wurzelkram", "washer")) == 0
+    assert [hit.id for hit in finds_for_text(made.store, "washers").hits] == [find]
 
 
 def test_taking_a_word_back_unreads_it(made: Shop) -> None:
     made.find("wurzelkram, brass, a bag", part_class="")
-    number = rivet_word(made, "wurzelkram")
+    number = rivet_word(made, "wurzelkram", "washer")
     accept(made, number)
+    assert finds_for_text(made.store, "washers").hits
     with pytest.raises(Faults) as refused:
         decide_word(made.store, made.keeper, number, {"decision": "refused"})
     assert "reason" in refused.value.faults
-    decide_word(made.store, made.keeper, number, {"decision": "refused", "reason": "it is the washers"})
-    assert not finds_for_text(made.store, "tubular rivet").hits
+    decide_word(made.store, made.keeper, number, {"decision": "refused", "reason": "it is the rivets"})
+    assert not finds_for_text(made.store, "washers").hits
     with made.store.read() as session:
         assert lexicon_of(session) is standard_lexicon()
 
@@ -72,16 +72,14 @@ def test_taking_a_word_back_unreads_it(made: Shop) -> None:
 def test_many_records_are_read_anew_step_by_step(made: Shop, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(rereading, "AT_ONCE", 2)
     made_finds = {made.find(f"wurzelkram, brass, tin {number}", part_class="") for number in range(5)}
-    need = made.need()
-    assert accept(made, rivet_word(made, "wurzelkram")) == 5
+    assert accept(made, rivet_word(made, "wurzelkram", "washer")) == 5
     # found as before until their turn comes
     found = finds_for_text(made.store, "tin brass bag", limit=20).hits
     assert {one for hit in found for one in (hit.id, *hit.alike_ids)} >= made_finds
     assert rereading.read_anew(made.store, 2) == 3
     assert rereading.read_all_anew(made.store) == 0
-    hits = finds_for_text(made.store, "tubular rivet", limit=20).hits
+    hits = finds_for_text(made.store, "washers", limit=20).hits
     assert {one for hit in hits for one in (hit.id, *hit.alike_ids)} == made_finds
-    assert need
 
 
 def test_two_registers_never_share_their_words(made: Shop, sqlite_store: Store) -> None:

@@ -252,6 +252,17 @@ def show_record(request: Request, number: int, _actor: Viewer, store: StoreOf) -
     return page(request, "candidates/record.html", f"Record {record_number(number)}", context)
 
 
+@router.get("/records/{number}/marks.css")
+def show_record_marks(number: int, _actor: Viewer, store: StoreOf) -> Response:
+    """What stands in the margin of every printed page of a record: a loose page says which record it is of."""
+    signed = _record(store, number)
+    said = f"{record_number(number)}, {signed.signed_by}, {signed.signed_at:%Y-%m-%d} · {signed.digest[:16]}…"
+    # a sign that means something to a style sheet is written as its number
+    content = "".join(sign if sign.isalnum() else f"\\{ord(sign):06x}" for sign in said)
+    style = f'@page {{ @bottom-left {{ content: "{content}"; font: 8pt sans-serif }} }}\n'
+    return Response(style, media_type="text/css")
+
+
 @router.get("/records/{number}/json")
 def show_record_json(number: int, _actor: Viewer, store: StoreOf) -> Response:
     """The frozen record as a file: canonical text, its digest, and the digest before it."""

@@ -248,7 +248,7 @@ def _by_characteristic(need: Need) -> list[dict[str, Any]]:
 def _withdrawals(need: Need) -> dict[str, list[tuple[str, str, str]]]:
     """What can be withdrawn from a need, by kind: where to, a name for its form, and what it is in words."""
     labels = {one.key: one.label for one in part_class(need.part_class).characteristics}
-    entries = {
+    entries: dict[str, list[tuple[int | str, str]]] = {
         "designation": [(one.id, f"“{one.text}”") for one in need.designations],
         "requirement": [
             (one.id, f"“{labels.get(one.characteristic, one.characteristic)}: {one.text}”") for one in need.requirements
