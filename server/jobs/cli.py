@@ -13,7 +13,7 @@ from typing import TypeAlias
 from server import __version__
 from server.domain.errors import Faults, Refused
 
-Commands: TypeAlias = "argparse._SubParsersAction[argparse.ArgumentParser]"
+Commands: TypeAlias = "argparse._SubParsersAction[argparse.ArgumentParser]"  # noqa: SLF001  (it has no other name)
 
 # a module is imported when its command runs: --help has to be quick
 _RUN = {

@@ -6,10 +6,15 @@ as a demonstration and only served on the loopback address.
 """
 
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from datetime import UTC, date, datetime, time
 from pathlib import Path
 from typing import Any
+
+from argon2 import PasswordHasher
+from sqlalchemy import event
+from sqlmodel import Session
 
 from server.domain.errors import Faults, Refused
 from server.domain.register import Actor
@@ -17,14 +22,14 @@ from server.services import candidates, finds, needs, signing, yard
 from server.services.accounts import open_account
 from server.services.indexing import gathered
 from server.settings import SEED
-from server.storage.engine import Store, now_utc
+from server.storage.engine import Store
 from server.storage.files import Files
 from server.storage.log import write_setting
 
 PASSWORD = "show me the shop"  # noqa: S105  (printed by the demonstration; no real register has it)
+QUICK = PasswordHasher(time_cost=1, memory_cost=8, parallelism=1).hash(PASSWORD)
+"""A slow hash would guard a password that is printed, and the story signs many records with it."""
 REGISTER = "Kelpmoor shed, demonstration"
-LOADED = "demo_loaded"
-"""Setting that says that the last entry went in: half a demonstration has none."""
 
 KINDS = {
     "drawing": "DRAWING",
@@ -62,6 +67,29 @@ def text_of(value: Any) -> str:
     if isinstance(value, date):
         return value.isoformat()
     return str(value)
+
+
+class OneUnit(Store):
+    """A store whose every unit of work is part of one: the demonstration goes in whole or not at all."""
+
+    def __init__(self, store: Store, session: Session) -> None:
+        super().__init__(store.engine, store.clock)
+        self.session = session
+        self._held: list[Any] = []
+        # a session forgets what nobody holds, and would ask for the same rows again with every entry
+        for made in ("pending_to_persistent", "loaded_as_persistent"):
+            event.listen(session, made, lambda _, row: self._held.append(row))
+
+    @contextmanager
+    def read(self) -> Iterator[Session]:
+        """The one session; what was written before is seen."""
+        yield self.session
+
+    @contextmanager
+    def write(self) -> Iterator[Session]:
+        """The one session; it is saved when everything is in."""
+        yield self.session
+        self.session.flush()
 
 
 class Loader:
@@ -115,8 +143,6 @@ class Loader:
         entries = read_seed(self.folder, "candidates", "candidate")
         for entry in sorted(entries, key=lambda one: text_of(one.get("on"))):
             self._told(f"candidate {entry['need']} / {entry['find']}", self._candidate, entry)
-        with self.store.write() as session:
-            write_setting(session, LOADED, True)
 
     def _told(self, what: str, load: Any, entry: Plain) -> None:
         try:
@@ -130,7 +156,7 @@ class Loader:
                 name: text_of(entry.get(name)) for name in ("sign_in", "name", "role", "licence_kind", "licence_number")
             }
             given["licence_until"] = text_of(entry.get("valid_until") or entry.get("licence_until"))
-            actor = open_account(self.store, None, given, password=PASSWORD)
+            actor = open_account(self.store, None, given, password=PASSWORD, hashed=QUICK)
             self.people[entry.get("key", actor.sign_in)] = actor
             if entry["role"] == "keeper" and self.keeper is None:
                 self.keeper = actor
@@ -290,9 +316,7 @@ def joint_fields(joint: Mapping[str, Any]) -> dict[str, str]:
 
 def load_seed(store: Store, files: Files, folder: Path = SEED) -> Loader:
     """Load the demonstration into an empty register. Raises BadSeed, naming the entry that does not go in."""
-    loader = Loader(store, files, folder)
-    try:
+    with store.write() as session:
+        loader = Loader(OneUnit(store, session), files, folder)
         loader.load()
-    finally:
-        store.clock = now_utc
     return loader

@@ -50,7 +50,7 @@ _LOOPBACK_ONLY = "A demonstration register is served on the loopback address onl
 
 def _demonstration(settings: Settings, *, fresh: bool) -> Any:
     """The store of the whole demonstration; loaded where it is not there, or only half."""
-    from server.jobs.load_seed import LOADED, load_seed
+    from server.jobs.load_seed import load_seed
     from server.storage.accounts import list_accounts
     from server.storage.files import Files
     from server.storage.log import read_setting
@@ -58,16 +58,15 @@ def _demonstration(settings: Settings, *, fresh: bool) -> Any:
     if is_there(settings):
         store = make_store(settings)
         with store.read() as session:
-            is_demo, is_whole = read_setting(session, "is_demo", False), read_setting(session, LOADED, False)
-            is_empty = not list_accounts(session) and not is_demo
-        if is_demo and is_whole and not fresh:
+            is_demo, is_empty = bool(read_setting(session, "is_demo", False)), not list_accounts(session)
+        if is_demo and not fresh:
             return store
         store.close()
         if not is_demo and not is_empty:
             where = "The database" if settings.database else str(settings.folder)
             raise Refused(f"{where} holds a register that is no demonstration; choose another with --data.")
         if is_demo and settings.database:
-            raise Refused("The database holds a demonstration already, or half of one; give an empty database.")
+            raise Refused("--fresh can't empty a database of another server; give an empty one.")
         if not settings.database:
             remove_register(settings)
     print("Loading the demonstration register …", file=sys.stderr, flush=True)
@@ -75,7 +74,7 @@ def _demonstration(settings: Settings, *, fresh: bool) -> Any:
     try:
         load_seed(store, Files(settings.files))
     except BaseException:
-        # half a demonstration is none: the next start loads it anew
+        # nothing of it went in; its pictures go, too
         store.close()
         if not settings.database:
             remove_register(settings)

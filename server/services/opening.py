@@ -35,6 +35,8 @@ _ASIDE_WORD = re.compile(
 )
 _PIECE = re.compile(r"[^,;|\n]+")
 _BETWEEN = re.compile(r"[\s’'/-]*")
+_PARTS_OF_IT = frozenset({"end", "ends", "lug", "lugs", "hole", "holes", "thread", "threads"})
+"""Behind another noun these are a part of that: a turnbuckle with fork ends is no fork end."""
 _NUMBER_BEFORE = re.compile(r"\d\s*$")
 _BY_LENGTH = frozenset({"m", "ft", "yd"})
 
@@ -169,7 +171,8 @@ def _name_run(text: str, words: Sequence[Meaning]) -> Meaning | None:
         if _classes(one.concepts):
             if run is not None and (run.language, one.language) != ("en", "en"):
                 return run
-            run = one
+            if run is None or words_of(one.text)[-1][0] not in _PARTS_OF_IT:
+                run = one
     return run
 
 

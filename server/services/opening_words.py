@@ -95,13 +95,20 @@ def _by_concept(known: PartClass, facts: Facts, aside: Sequence[Span]) -> Iterat
     """Accepted words in other spellings and languages, by what the dictionary says they mean."""
     _, concepts = _tables(known.key)
     for meaning in facts.meanings:
-        if meaning.span is None or meaning.language == "number" or not _free(meaning.span, aside):
+        # of a standard's number the kind is taken; what it is made of, its own code says better
+        told = [key for key in meaning.concepts if meaning.language != "number" or _is_kind(key)]
+        if meaning.span is None or not _free(meaning.span, aside):
             continue
-        hits = {concepts[concept] for concept in meaning.concepts if concept in concepts}
+        hits = {concepts[concept] for concept in told if concept in concepts}
         if len(hits) == 1:
             one, choice = _of(known, hits.pop())
             if not _is_treated(choice, facts):
                 yield GivenText(one, choice.label, meaning.span)
+
+
+def _is_kind(concept: str) -> bool:
+    found = standard_lexicon().concepts.get(concept)
+    return found is not None and found.type is Type.KIND
 
 
 def _of(known: PartClass, hit: Hit) -> tuple[Characteristic, Choice]:

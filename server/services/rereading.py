@@ -1,6 +1,7 @@
 """Reading records anew after the shop's words or the reading itself changed: a few at once, the rest step by step.
 
-Until its turn comes a record is found under what was read out of it before.
+Until its turn comes a record that holds a changed word is found under what
+was read out of it before. One of an older version of the reading is not found.
 """
 
 from datetime import datetime
@@ -52,9 +53,12 @@ def read_affected(session: Session, phrase: str, now: datetime) -> int:
     return len(affected)
 
 
-def left_to_read(session: Session) -> int:
-    """How many records wait to be read anew; those of an older reading are counted to a thousand."""
-    return count_to_read(session) + len(stale_subjects(session, VERSION, 1000))
+def left_to_read(session: Session) -> tuple[int, int]:
+    """How many records wait to be read anew: by other words, and by a newer reading (counted to a thousand).
+
+    The latter are found by no search until then.
+    """
+    return count_to_read(session), len(stale_subjects(session, VERSION, 1000))
 
 
 def read_anew(store: Store, most: int = STEP) -> int:
@@ -66,7 +70,7 @@ def read_anew(store: Store, most: int = STEP) -> int:
             stale = stale_subjects(session, VERSION, most - len(subjects))
             subjects += [one for one in stale if one not in set(subjects)]
         indexing.reindex(session, subjects, store.clock())
-        return left_to_read(session)
+        return sum(left_to_read(session))
 
 
 def read_all_anew(store: Store, steps: int = 2_000) -> int:

@@ -60,6 +60,7 @@ def test_what_fits_nothing_is_kept_and_offered_later(site: Site, width: int) -> 
     page.goto("/finds/new")
     page.locator("textarea[name=text]").fill("tail skid shoe, forged, two 7/16 holes")
     page.get_by_role("button", name="Keep this find").click()
+    expect(page.locator("h1")).to_contain_text("tail skid shoe")
     kept = page.url
     page.goto("/needs/new?text=tail+skid+shoe,+forged,+two+7/16+holes,+1+off")
     page.locator("select[name=aeroplane_id]").select_option(index=1)

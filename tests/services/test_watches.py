@@ -78,7 +78,7 @@ def test_set_aside_is_for_good(made: Shop) -> None:
     watch = open_watch(made.store, made.viewer, {"q": "tubular rivet brass 3 mm"})
     find = made.find("brass tubular rivets 3 mm")
     set_aside(made.store, made.viewer, watch, find)
-    made.measure(find, "body_diameter", "3.0 mm", instrument="caliper")
+    made.measure(find, "body_diameter", "3.0 mm", instrument="micrometer")
     assert told(made) == []
 
 

@@ -46,7 +46,7 @@ def _show(
         proposed = list_words(session, WordState.PROPOSED, most=PAGE)
         accepted = list_words(session, WordState.ACCEPTED, after=after, most=PAGE + 1)
         refused = list_words(session, WordState.REFUSED, most=PAGE)
-        left = left_to_read(session)
+        left, stale = left_to_read(session)
     forms = {one.id: Form(prefix=f"w{one.id}") for one in (*proposed, *accepted, *refused)}
     if deciding is not None:
         forms[deciding[0]] = deciding[1]
@@ -58,6 +58,7 @@ def _show(
         "next_url": f"/words?after={accepted[PAGE - 1].id}" if len(accepted) > PAGE else "",
         "back_url": "/words" if after else "",
         "left": left,
+        "stale": stale,
         "form": form or Form(),
         "forms": forms,
         "opened": deciding[0] if deciding else 0,
