@@ -113,4 +113,7 @@ NOTICES: dict[str, str] = {
     "renamed": "The register has its new name.",
     "tightened": "What counts is changed; each change is in the log. Open proposals are judged by it from now on.",
     "unchanged": "Nothing was changed.",
+    "rule-changed": "The rule is changed; it is in the log. Open proposals are signed by it from now on.",
+    "first-signed": "The first signature is kept. Another person has to give the second; the need stays open.",
+    "condition-closed": "Closed by a signed entry; the record is frozen.",
 }

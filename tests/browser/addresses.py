@@ -101,6 +101,8 @@ ADDRESSES: dict[str, tuple[str, Callable[[Numbers], list[str]]]] = {
     "/suppliers/{number}/edit": (PAGE, lambda n: [f"/suppliers/{n.supplier}/edit"]),
     "/log": (PAGE, lambda _: ["/log"]),
     "/settings": (PAGE, lambda _: ["/settings"]),
+    "/settings/signing": (PAGE, lambda _: ["/settings/signing"]),
+    "/aeroplanes/{number}/conditions": (PAGE, lambda n: [f"/aeroplanes/{n.aeroplane}/conditions"]),
     "/help": (PAGE, lambda _: ["/help"]),
     "/needs": (PAGE, lambda _: ["/needs", "/needs?place=nowhere-at-all"]),
     "/needs/new": (PAGE, lambda _: ["/needs/new", f"/needs/new?text={LINE}"]),
