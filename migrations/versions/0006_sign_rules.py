@@ -57,7 +57,9 @@ def downgrade() -> None:
     """Take the table away. Refused while the chain holds an entry that the older table can't: it is never cut."""
     newer = "SELECT count(*) FROM sign_off WHERE decision IN ('first signature', 'condition closed')"
     if op.get_bind().exec_driver_sql(newer).scalar_one():
-        raise RuntimeError("there are first signatures or closed conditions in the chain; an older release can't hold them")
+        raise RuntimeError(
+            "there are first signatures or closed conditions in the chain; an older release can't hold them"
+        )
     op.drop_table("condition")
     _allow(BEFORE)
 

@@ -7,7 +7,12 @@ from datetime import date, datetime
 from server.domain.errors import Unreadable
 
 LONGEST = 1000
-_DUE = re.compile(r"[\s,;(]*\bdue\b\s*:?\s*(?P<when>[^()]*?)\)?[\s.]*$", re.IGNORECASE)
+_DUE = re.compile(
+    # "due" is a due only after a comma or the like, or before what can be one: "with due care" is none
+    r"(?:\s*[,;(]\s*due\b\s*:?|\s+due\s*:|\s+due(?=\s+(?:\d|on\b|by\b|at\b|after\b|before\b|next\b|when\b)))"
+    r"\s*(?P<when>[^()]*?)\)?[\s.]*$",
+    re.IGNORECASE,
+)
 _ISO = re.compile(r"(\d{4})-(\d{1,2})-(\d{1,2})")
 _GERMAN = re.compile(r"(\d{1,2})\.\s?(\d{1,2})\.\s?(\d{4})")
 _LEADING = re.compile(r"^(on|by|before|after|at)\s+", re.IGNORECASE)
