@@ -162,5 +162,9 @@ def _covers(note: str, one: Characteristic, said: tuple[Statement, ...]) -> bool
     """Does a test report speak for this row?"""
     if any(statement.basis is Basis.MEASURED and not is_own_reading(statement) for statement in said):
         return True
-    folded = f" {fold_word(note)} "
-    return any(f" {fold_word(word)} " in folded for word in (one.key, one.label))
+    folded = f" {_plain_words(note)} "
+    return any(f" {_plain_words(word)} " in folded for word in (one.key, one.label))
+
+
+def _plain_words(text: str) -> str:
+    return fold_word("".join(sign if sign.isalnum() or sign in "-_" else " " for sign in text))
