@@ -101,6 +101,14 @@ class Decision(StrEnum):
     WITHDRAWN = "approval withdrawn"
 
 
+class Reversible(StrEnum):
+    """Can the substitution be undone without harm to what is original?"""
+
+    YES = "yes"
+    NO = "no"
+    UNKNOWN = "unknown"
+
+
 class WordState(StrEnum):
     """A word of the shop's own: somebody proposes it, the keeper decides."""
 

@@ -39,7 +39,7 @@ def open_store(settings: Settings) -> Any:
     if not is_current(engine, MIGRATIONS):
         engine.dispose()
         raise NoRegister("The database is of another version. Bring it up with: makegood upgrade")
-    return Store(engine)
+    return Store(engine, seal_key=settings.seal_key)
 
 
 def make_store(settings: Settings) -> Any:
@@ -50,7 +50,7 @@ def make_store(settings: Settings) -> Any:
     settings.folder.mkdir(parents=True, exist_ok=True, mode=0o700)
     engine = make_engine(settings.database_url)
     upgrade(engine, MIGRATIONS)
-    return Store(engine)
+    return Store(engine, seal_key=settings.seal_key)
 
 
 def run_server(settings: Settings, store: Any) -> int:
@@ -401,7 +401,7 @@ def write_out(parsed: argparse.Namespace) -> int:
 
 def verify(parsed: argparse.Namespace) -> int:
     """Check every signed record; exit code 1 where one does not hold."""
-    from server.services.signing import verify as walk
+    from server.services.verifying import verify as walk
     from server.storage.files import Files
 
     settings = settings_of(parsed)

@@ -19,22 +19,24 @@ from sqlmodel import Session, col, select
 
 from server.domain.errors import Faults, NotAllowed
 from server.domain.plain import as_plain, canonical, digest_of
-from server.domain.register import Actor, Decision, UserRole, record_number
+from server.domain.register import Actor, Decision, Reversible, UserRole, record_number
+from server.domain.seals import FIRST_RECORD
 from server.domain.verdict import Outcome, Row
 from server.services import indexing
 from server.services.accounts import matches
 from server.services.candidates import Candidate, load_candidate, overtaken
+from server.services.drawings import drawings_of
+from server.services.needs import wanted_of
+from server.services.seals import seal_records
 from server.services.typed import NOTE, Given, Typed
 from server.services.yard import require
 from server.storage.accounts import get_account
 from server.storage.engine import Store
-from server.storage.files import Files
 from server.storage.log import read_setting, write_log
 from server.storage.needs import get_need_row
-from server.storage.tables import CandidateRow, SignOffRow
+from server.storage.tables import SignOffRow
 
 FORM = "makegood record 1"
-FIRST = "0" * 64
 SHORTEST_REASON = 12
 
 _EMPTY_WORDS = re.compile(
@@ -90,7 +92,8 @@ def sign(store: Store, actor: Actor, number: int, given: Given) -> int:
     """Sign a decision on a candidate; the record's number.
 
     Fields: decision, shown (digest of what was on the screen), reason_<row key> for every row that
-    needs an answer, reason (the whole), conditions, used (pieces), password (typed again).
+    needs an answer, reason (the whole), conditions, used (pieces), marking (how to tell it on the part),
+    reversible, password (typed again).
     Raises Faults with everything missing, NotAllowed, Overtaken where the sheet is no longer what was shown.
     """
     require(actor, UserRole.APPROVER)
@@ -104,7 +107,9 @@ def sign(store: Store, actor: Actor, number: int, given: Given) -> int:
                 raise NotAllowed(allowed.why)
             if typed.raw("shown") != candidate.shown_digest:
                 raise overtaken()
-            return _sign(session, actor, candidate, typed, now)
+            signed = _sign(session, actor, candidate, typed, now)
+            seal_records(session, store, now)
+            return signed
     except IntegrityError as raced:
         # the digest of the record before was taken meanwhile: two signed at once
         raise overtaken() from raced
@@ -118,6 +123,8 @@ def _sign(session: Session, actor: Actor, candidate: Candidate, typed: Typed, no
     whole = typed.text("reason", "The reason", most=NOTE)
     conditions = typed.text("conditions", "Conditions", most=NOTE)
     used = typed.number("used", "How many are used here", low=1, high=100_000)
+    marking = typed.text("marking", "How to tell it on the part")
+    reversible = typed.word("reversible", Reversible, "Can it be undone")
     if decision is Decision.REFUSED and (said := empty_reason(whole)):
         typed.fault("reason", said)
     if decision is Decision.CONDITIONAL and not conditions:
@@ -135,6 +142,8 @@ def _sign(session: Session, actor: Actor, candidate: Candidate, typed: Typed, no
         "reason": whole,
         "conditions": conditions,
         "used": used,
+        "marking": marking,
+        "reversible": reversible or Reversible.UNKNOWN,
     }
     signed = _add_record(session, actor, candidate, answered, now)
     if decision in {Decision.APPROVED, Decision.CONDITIONAL}:
@@ -159,7 +168,7 @@ def _read_reasons(typed: Typed, candidate: Candidate, *, approving: bool) -> dic
 
 def _add_record(session: Session, actor: Actor, candidate: Candidate, said: Mapping[str, Any], now: datetime) -> int:
     last = session.exec(select(SignOffRow).order_by(col(SignOffRow.id).desc()).limit(1)).first()
-    previous = last.digest if last else FIRST
+    previous = last.digest if last else FIRST_RECORD
     record = canonical(
         {
             "form": FORM,
@@ -174,6 +183,7 @@ def _add_record(session: Session, actor: Actor, candidate: Candidate, said: Mapp
             "need": candidate.need,
             "find": candidate.find,
             "sheet": candidate.sheet,
+            "drawings": drawings_of(wanted_of(candidate.need), candidate.find.offered()),
             "authenticity": {
                 "answer": candidate.authenticity,
                 "reason": candidate.authenticity_reason,
@@ -241,6 +251,7 @@ def withdraw_approval(store: Store, actor: Actor, number: int, given: Given) -> 
             "withdraws": standing.digest,
         }
         signed = _add_record(session, actor, candidate, said, now)
+        seal_records(session, store, now)
         need = get_need_row(session, candidate.need.id)
         used = json.loads(standing.record).get("used")
         if need.still_wanted is not None and need.quantity is not None:
@@ -254,61 +265,3 @@ def withdraw_approval(store: Store, actor: Actor, number: int, given: Given) -> 
         session.flush()
         indexing.index_need(session, candidate.need.id, now)
         return signed
-
-
-@dataclass(frozen=True, slots=True)
-class Broken:
-    """The first thing that does not hold in a record."""
-
-    record: str
-    what: str
-
-
-def verify(store: Store, files: Files) -> tuple[int, list[Broken]]:
-    """Walk all records in order: how many there are, and what does not hold.
-
-    Looked at: each record's digest, the link to the one before, the row beside
-    it, and the bytes of every photograph and paper named in it.
-    """
-    broken: list[Broken] = []
-    with store.read() as session:
-        rows = list(session.exec(select(SignOffRow).order_by(col(SignOffRow.id))))
-        previous = FIRST
-        for row in rows:
-            name = record_number(row.id or 0)
-            broken.extend(Broken(name, what) for what in _faults_of(session, row, previous, files))
-            previous = row.digest
-    return len(rows), broken
-
-
-def _faults_of(session: Session, row: SignOffRow, previous: str, files: Files) -> list[str]:
-    faults: list[str] = []
-    if digest_of(row.record) != row.digest:
-        faults.append("its text was changed after it was signed")
-    if row.previous != previous:
-        faults.append("it does not follow the record before it: one was taken out or slipped in")
-    try:
-        plain = json.loads(row.record)
-    except ValueError:
-        return [*faults, "its text can't be read"]
-    beside = (row.decision, row.signed_by, row.signed_by_id, row.candidate_id, row.signed_at.isoformat(), row.previous)
-    signer = plain.get("signer", {})
-    inside = (
-        plain.get("decision"),
-        signer.get("name"),
-        signer.get("id"),
-        plain.get("candidate"),
-        plain.get("signed_at"),
-        plain.get("previous"),
-    )
-    if beside != inside:
-        faults.append("the list beside it says something else than the record")
-    if session.get(CandidateRow, row.candidate_id) is None:
-        faults.append("its candidate is gone")
-    for record in (plain.get("need", {}), plain.get("find", {})):
-        faults.extend(
-            f"the {attached['kind']} “{attached['name']}” is gone or was changed"
-            for attached in record.get("attachments", [])
-            if not files.is_whole(attached["digest"])
-        )
-    return faults

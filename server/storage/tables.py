@@ -405,6 +405,19 @@ class SignOffRow(SQLModel, table=True):
     previous: str = Field(unique=True)
 
 
+class SealRow(SQLModel, table=True):
+    """A seal under a record. Only ever added to: triggers refuse a change."""
+
+    __tablename__ = "seal"
+    id: int | None = Field(default=None, primary_key=True)
+    record_id: int = Field(foreign_key="sign_off.id", unique=True)
+    sealed_at: str
+    head: str
+    key: str
+    previous: str = Field(unique=True)
+    signature: str
+
+
 class LogRow(SQLModel, table=True):
     """Every change, once. Only ever added to: triggers refuse a change."""
 
