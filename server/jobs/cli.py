@@ -82,10 +82,18 @@ def _working_parsers(
     check.add_argument("--classes", action="store_true", help="list the part classes")
 
     for verb, said in (("import", "take in"), ("export", "write out")):
-        moving = add(verb, parents=[common], help=f"{said} needs or finds as CSV or JSON lines")
-        moving.add_argument("what", choices=["needs", "finds"])
+        moving = add(
+            verb,
+            parents=[common],
+            help=f"{said} needs or finds as CSV or JSON lines"
+            + (", or all records as an archive" if verb == "export" else ""),
+        )
+        moving.add_argument("what", choices=["needs", "finds", *(["records"] if verb == "export" else [])])
         moving.add_argument(
-            "file", nargs="?" if verb == "export" else None, default="-", help="- for standard input or output"
+            "file",
+            nargs="?" if verb == "export" else None,
+            default="-",
+            help="- for standard input or output; for records a new folder, or FILE.zip",
         )
         moving.add_argument("--format", choices=["csv", "jsonl"], help="else by the file's ending")
         if verb == "import":
@@ -95,7 +103,20 @@ def _working_parsers(
             moving.add_argument("--aeroplane", type=int, metavar="N", help="aeroplane for lines that name none")
             moving.add_argument("--json", action="store_true", help="print as JSON")
     verify = add("verify", parents=[common], help="check that no signed record was changed")
+    verify.add_argument(
+        "file", nargs="?", help="an exported record (zip, folder or JSON), checked without any register"
+    )
+    verify.add_argument(
+        "--public-key",
+        metavar="KEY|FILE",
+        nargs="?",
+        const="",
+        action="append",
+        help="check against this key, kept elsewhere; without a key: print the register's own",
+    )
     verify.add_argument("--json", action="store_true", help="print as JSON")
+    sealing = add("seal-key", parents=[common], help="print the public key of the seals")
+    sealing.add_argument("--new", action="store_true", help="make another, where seal.key is lost")
     add("upgrade", parents=[common], help="bring the database to this version")
 
 

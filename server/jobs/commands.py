@@ -136,6 +136,7 @@ def demo(parsed: argparse.Namespace) -> int:
 def init(parsed: argparse.Namespace) -> int:
     """Make an empty register and its first account."""
     from server.services.accounts import open_account
+    from server.services.seals import seal_all
     from server.storage.accounts import list_accounts
     from server.storage.log import write_setting
 
@@ -151,6 +152,7 @@ def init(parsed: argparse.Namespace) -> int:
         write_setting(session, "name", parsed.name)
         write_setting(session, "is_demo", False)
     open_account(store, None, {"sign_in": parsed.account, "name": parsed.account, "role": "keeper"}, password=password)
+    seal_all(store)
     store.close()
     said = {"folder": str(settings.folder), "account": parsed.account, "role": "keeper"}
     if generated:
@@ -386,7 +388,11 @@ def take_in(parsed: argparse.Namespace) -> int:
 
 
 def write_out(parsed: argparse.Namespace) -> int:
-    """Export needs or finds."""
+    """Export needs, finds, or records."""
+    if parsed.what == "records":
+        from server.jobs.proving import write_records
+
+        return write_records(parsed)
     from server.services.exchange import export_finds, export_needs
 
     store = open_store(settings_of(parsed))
@@ -399,31 +405,26 @@ def write_out(parsed: argparse.Namespace) -> int:
     return 0
 
 
-def verify(parsed: argparse.Namespace) -> int:
-    """Check every signed record; exit code 1 where one does not hold."""
-    from server.services.verifying import verify as walk
-    from server.storage.files import Files
-
-    settings = settings_of(parsed)
-    count, broken = walk(open_store(settings), Files(settings.files))
-    if parsed.json:
-        print(json.dumps({"records": count, "broken": [{"record": one.record, "what": one.what} for one in broken]}))
-    elif broken:
-        for one in broken:
-            print(f"{one.record}: {one.what}", file=sys.stderr)
-    else:
-        print(f"{count} records, every one as it was signed.")
-    return 1 if broken else 0
-
-
 def bring_up(parsed: argparse.Namespace) -> int:
     """Bring the database to this version."""
     settings = settings_of(parsed)
     if not settings.database and not (settings.folder / "register.sqlite3").exists():
         raise NoRegister(f"There is no register in {settings.folder}.")
-    make_store(settings).close()
+    from server.services.seals import seal_all
+
+    store = make_store(settings)
+    sealed = seal_all(store)
+    store.close()
     print("The database is of this version.")
+    if sealed:
+        print(f"{sealed} records from before the seals are sealed now.")
     return 0
+
+
+def _proving() -> Any:
+    from server.jobs import proving
+
+    return proving
 
 
 COMMANDS: dict[str, Command] = {
@@ -435,6 +436,7 @@ COMMANDS: dict[str, Command] = {
     "check": check,
     "import": take_in,
     "export": write_out,
-    "verify": verify,
+    "verify": lambda parsed: _proving().verify(parsed),
+    "seal-key": lambda parsed: _proving().seal_key(parsed),
     "upgrade": bring_up,
 }
