@@ -417,7 +417,7 @@ def bring_up(parsed: argparse.Namespace) -> int:
     store.close()
     print("The database is of this version.")
     if sealed:
-        print(f"{sealed} records from before the seals are sealed now.")
+        print(f"Records from before the seals that are sealed now: {sealed}.")
     return 0
 
 
