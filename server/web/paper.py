@@ -201,7 +201,7 @@ def _record(record: Frozen, files: Files, imprint: Imprint, pictures: dict[str, 
         "proof": [
             ("Digest", record.digest),
             ("Digest before it", record.previous),
-            ("Seal", record.seal.signature if record.seal else "none"),
+            ("Seal", f"{record.seal.signature[:64]}\n{record.seal.signature[64:]}" if record.seal else "none"),
             ("Sealed", record.seal.sealed_at if record.seal else "never"),
             ("Public key", record.seal.key if record.seal else "none"),
         ],
