@@ -77,7 +77,7 @@ def sign_in(store: Store, name: str, password: str) -> tuple[str, Actor]:
     now = store.clock()
     refusal: Refused | None = None
     with store.write() as session:
-        row = held.find_account(session, name)
+        row = held.find_account(session, name, hold=True)  # wrong tries sent at once are counted one by one
         if row is not None:
             _refuse_while_slowed(row, now)
         # an unknown name costs as much time as a known one
@@ -127,6 +127,28 @@ def _note_wrong_try(row: AccountRow, now: datetime) -> None:
     if row.wrong_tries >= FREE_TRIES:
         wait = min(timedelta(seconds=2 ** min(row.wrong_tries - FREE_TRIES + 1, 12)), LONGEST_WAIT)
         row.blocked_until = now + wait
+
+
+def check_again(store: Store, actor: Actor, password: str) -> dict[str, str]:
+    """Is it still this person? The password typed again before a signature: the faults by field, {} where it is.
+
+    A wrong one is kept at once, whatever becomes of the signature, and slows the account down as at the
+    door. Raises TooManyTries while it is slowed down.
+    """
+    if not password:
+        return {"password": "Type your password again to sign."}
+    now = store.clock()
+    with store.write() as session:
+        row = held.get_account(session, actor.id, hold=True)
+        _refuse_while_slowed(row, now)
+        if not matches(row.password_hash, password[:LONGEST_PASSWORD]):
+            _note_wrong_try(row, now)
+            session.add(row)
+            return {"password": "Type your password again to sign; this was not it."}
+        if row.wrong_tries:
+            row.wrong_tries, row.blocked_until = 0, None
+            session.add(row)
+    return {}
 
 
 def who_is(store: Store, token: str) -> Actor | None:
@@ -237,7 +259,7 @@ def change_password(store: Store, actor: Actor, old: str, new: str, again: str |
     """
     now = store.clock()
     with store.write() as session:
-        row = held.get_account(session, actor.id)
+        row = held.get_account(session, actor.id, hold=True)
         _refuse_while_slowed(row, now)
         faults: dict[str, str] = {}
         if not matches(row.password_hash, old[:LONGEST_PASSWORD]):

@@ -10,6 +10,7 @@ from server.domain.errors import Faults, NotFound, Overtaken
 from server.domain.register import Actor, Authentic, Decision, record_number
 from server.domain.sheet_plain import sheet_from_plain
 from server.services import candidates, signing
+from server.services.accounts import TooManyTries
 from server.services.drawings import drawings_of
 from server.services.needs import wanted_of
 from server.storage.engine import Store
@@ -74,7 +75,9 @@ def _show(
         "overtaken": overtaken,
     }
     title = f"{candidate.find.number} for {candidate.need.number}: {candidate.need.item}"
-    return page(request, "candidates/sheet.html", f"Error: {title}" if status == 422 else title, context, status=status)
+    return page(
+        request, "candidates/sheet.html", f"Error: {title}" if status in {422, 429} else title, context, status=status
+    )
 
 
 def _since(candidate: candidates.Candidate, standing: candidates.SignOff | None) -> list[str]:
@@ -180,8 +183,8 @@ def do_sign(request: Request, number: int, actor: Approver, store: StoreOf, post
     shown: dict[str, Any] = {**posted.fields, "password": ""}
     try:
         record = signing.sign(store, actor, number, posted.fields)
-    except Faults as faults:
-        return _show(request, store, actor, number, form=form_of(shown, faults.faults), status=422)
+    except (Faults, TooManyTries) as refused:
+        return _not_signed(request, store, actor, number, shown, refused)
     except Overtaken as overtaken:
         return _show(request, store, actor, number, form=form_of(shown), status=409, overtaken=str(overtaken))
     return redirect(request, f"/records/{record}", "signed")
@@ -195,9 +198,20 @@ def do_withdraw_approval(
     shown: dict[str, Any] = {**posted.fields, "password": ""}
     try:
         record = signing.withdraw_approval(store, actor, number, posted.fields)
-    except Faults as faults:
-        return _show(request, store, actor, number, form=form_of(shown, faults.faults), status=422)
+    except (Faults, TooManyTries) as refused:
+        return _not_signed(request, store, actor, number, shown, refused)
+    except Overtaken as overtaken:
+        return _show(request, store, actor, number, form=form_of(shown), status=409, overtaken=str(overtaken))
     return redirect(request, f"/records/{record}", "signed")
+
+
+def _not_signed(
+    request: Request, store: Store, actor: Actor, number: int, shown: dict[str, Any], refused: Faults | TooManyTries
+) -> Response:
+    """The sheet again with everything typed but the password; slowed down, it says how long."""
+    if isinstance(refused, Faults):
+        return _show(request, store, actor, number, form=form_of(shown, refused.faults), status=422)
+    return _show(request, store, actor, number, form=form_of(shown, {"password": str(refused)}), status=429)
 
 
 def _record(store: Store, number: int) -> candidates.SignOff:
