@@ -185,6 +185,7 @@ def _new_password(*, ask: bool) -> tuple[str, bool]:
 def account(parsed: argparse.Namespace) -> int:
     """List accounts, open one, or give one a new password."""
     from server.services.accounts import open_account, set_password_of
+    from server.services.second_factor import forget
     from server.storage.accounts import find_account, list_accounts
     from server.storage.log import write_log
 
@@ -218,6 +219,7 @@ def account(parsed: argparse.Namespace) -> int:
             if row is None:
                 raise Refused(f"There is no account “{parsed.sign_in}”.")
             set_password_of(session, row, password)
+            forget(row)  # whoever is at the machine itself is the way back in for the only keeper
             write_log(session, store.clock(), None, "set a new password", f"account/{row.id}")
     if generated:
         print(f"Password, shown this once: {password}")

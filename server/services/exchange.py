@@ -215,9 +215,13 @@ def export_finds(store: Store, kind: str) -> Iterator[str]:
                     yield json.dumps(plain, ensure_ascii=False) + "\n"
 
 
+FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n")
+"""What a cell begins with that a spreadsheet would work out."""
+
+
 def _csv_line(cells: Iterable[Any]) -> str:
     """One CSV line; a cell that a spreadsheet would take for a formula is marked as text."""
     written = io.StringIO()
-    safe = [f"'{cell}" if isinstance(cell, str) and cell[:1] in "=+-@\t" else cell for cell in cells]
+    safe = [f"'{cell}" if isinstance(cell, str) and cell.startswith(FORMULA) else cell for cell in cells]
     csv.writer(written, lineterminator="\n").writerow(["" if cell is None else cell for cell in safe])
     return written.getvalue()

@@ -103,7 +103,7 @@ def log_find(
     """
     require(actor, UserRole.RESTORER)
     typed = Typed(given)
-    kept = _clean_all(typed, photos)
+    kept = clean_all(typed, photos)
     capture = typed.raw("capture_id")[:64]
     with store.write() as session:
         if capture and (before := find_of_capture(session, capture)) is not None:
@@ -111,7 +111,8 @@ def log_find(
         return log_find_in(session, store, files, actor, typed, kept)
 
 
-def _clean_all(typed: Typed, photos: Sequence[tuple[str, bytes]]) -> list[tuple[str, Any]]:
+def clean_all(typed: Typed, photos: Sequence[tuple[str, bytes]]) -> list[tuple[str, Any]]:
+    """The photographs of a form, cleaned; faults go to the field “photos”."""
     real = [(name, content) for name, content in photos if name or content]
     if len(real) > MAX_PHOTOS_AT_ONCE:
         typed.fault("photos", f"{len(real)} photographs; a find takes {MAX_PHOTOS_AT_ONCE} at once.")
@@ -153,7 +154,7 @@ def log_find_in(
     for kind in evidence:
         session.add(EvidenceRow(find_id=row.id, kind=kind.value, note=note, created_by=actor.name, created_at=now))
     for name, picture in kept:
-        session.add(_photo_row(files, picture, name, actor, now, find_id=row.id))
+        session.add(photo_row(files, picture, name, actor, now, find_id=row.id))
     write_log(session, now, actor, f"logged find “{row.text[:80]}”", f"find/{row.id}", {"version": 1})
     session.flush()
     indexing.index_find(session, row.id, now)
@@ -172,7 +173,7 @@ def _first_statements(typed: Typed, class_key: str) -> list[dict[str, Any]]:
     return found
 
 
-def _photo_row(
+def photo_row(
     files: Files,
     picture: Any,
     name: str,
@@ -181,11 +182,14 @@ def _photo_row(
     *,
     need_id: int | None = None,
     find_id: int | None = None,
+    remark_id: int | None = None,
 ) -> AttachmentRow:
+    """The row of a cleaned photograph, whose bytes are kept."""
     return AttachmentRow(
         kind=Attached.PHOTO.value,
         need_id=need_id,
         find_id=find_id,
+        remark_id=remark_id,
         digest=files.put(picture.content),
         media_type="image/jpeg",
         name=name[:200],
@@ -308,7 +312,7 @@ def attach(
     require(actor, UserRole.RESTORER)
     typed = Typed({"caption": caption})
     text = typed.text("caption", "What it shows", most=300)
-    pictures = _clean_all(typed, photos)
+    pictures = clean_all(typed, photos)
     kept_papers: list[tuple[str, bytes, str]] = []
     for name, content in papers:
         if not name and not content:
@@ -327,7 +331,7 @@ def attach(
         if find_id is not None:
             get_find_row(session, find_id)
         for name, picture in pictures:
-            row = _photo_row(files, picture, name, actor, now, need_id=need_id, find_id=find_id)
+            row = photo_row(files, picture, name, actor, now, need_id=need_id, find_id=find_id)
             row.caption = text
             session.add(row)
         for name, content, media_type in kept_papers:
@@ -359,6 +363,8 @@ def withdraw_attachment(store: Store, actor: Actor, attachment_id: int, reason: 
         row = session.get(AttachmentRow, attachment_id)
         if row is None or row.withdrawn_at is not None:
             raise NotAllowed("This was withdrawn already or never was.")
+        if row.remark_id is not None:
+            raise NotAllowed("This belongs to a question or answer; take that back instead.")
         row.withdrawn_at, row.withdrawn_reason = now, reason
         session.add(row)
         record = f"need/{row.need_id}" if row.need_id is not None else f"find/{row.find_id}"

@@ -24,8 +24,10 @@ from server.domain.verdict import Outcome, Row
 from server.services import indexing
 from server.services.accounts import check_again
 from server.services.candidates import Candidate, load_candidate, overtaken
+from server.services.second_factor import use_code
 from server.services.typed import NOTE, Given, Typed
 from server.services.yard import require
+from server.storage.accounts import get_account
 from server.storage.engine import Store
 from server.storage.files import Files
 from server.storage.log import read_setting, write_log
@@ -89,14 +91,15 @@ def sign(store: Store, actor: Actor, number: int, given: Given) -> int:
     """Sign a decision on a candidate; the record's number.
 
     Fields: decision, shown (digest of what was on the screen), reason_<row key> for every row that
-    needs an answer, reason (the whole), conditions, used (pieces), password (typed again).
+    needs an answer, reason (the whole), conditions, used (pieces), password (typed again), totp (the code, where
+    the account signs with one).
     Raises Faults with everything missing, NotAllowed, Overtaken where the sheet is no longer what was shown,
     TooManyTries after wrong passwords.
     """
     require(actor, UserRole.APPROVER)
     typed = Typed(given)
     now = store.clock()
-    doubts = check_again(store, actor, typed.raw("password"))
+    doubts = check_again(store, actor, typed.raw("password"), typed.raw("totp"))
     try:
         with store.write() as session:
             candidate = load_candidate(session, number)
@@ -129,6 +132,7 @@ def _sign(
         typed.fault("decision", "The check says “not equivalent”: approve it with conditions, or refuse it.")
     _keep_doubts(typed, doubts)
     typed.done()
+    use_code(session, get_account(session, actor.id), typed.raw("totp"), now)
     assert decision is not None
     answered: dict[str, Any] = {
         "decision": decision,
@@ -186,6 +190,7 @@ def _add_record(session: Session, actor: Actor, candidate: Candidate, said: Mapp
                 "by": candidate.authenticity_by,
                 "at": candidate.authenticity_at,
             },
+            "remarks": candidate.remarks,
             "warnings_shown": [one.digest for one in candidate.decisions],
             **said,
         }
@@ -226,7 +231,7 @@ def withdraw_approval(store: Store, actor: Actor, number: int, given: Given) -> 
     """
     require(actor, UserRole.APPROVER)
     typed = Typed(given)
-    doubts = check_again(store, actor, typed.raw("password"))
+    doubts = check_again(store, actor, typed.raw("password"), typed.raw("totp"))
     try:
         with store.write() as session:
             return _withdraw(session, actor, load_candidate(session, number), typed, doubts, store.clock())
@@ -245,6 +250,7 @@ def _withdraw(
         typed.fault("reason", fault)
     _keep_doubts(typed, doubts)
     typed.done()
+    use_code(session, get_account(session, actor.id), typed.raw("totp"), now)
     said: dict[str, Any] = {
         "decision": Decision.WITHDRAWN,
         "reasons": {},
@@ -318,7 +324,7 @@ def _faults_of(session: Session, row: SignOffRow, previous: str, files: Files) -
         faults.append("the list beside it says something else than the record")
     if session.get(CandidateRow, row.candidate_id) is None:
         faults.append("its candidate is gone")
-    for record in (plain.get("need", {}), plain.get("find", {})):
+    for record in (plain.get("need", {}), plain.get("find", {}), *plain.get("remarks", [])):
         faults.extend(
             f"the {attached['kind']} “{attached['name']}” is gone or was changed"
             for attached in record.get("attachments", [])

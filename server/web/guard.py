@@ -55,6 +55,10 @@ class Guard:
             refusal = PlainTextResponse("This change was not asked for by a page of this register.", 403)
             await refusal(scope, receive, self._with_headers(send, scope))
             return
+        if "\x00" in scope["path"] or b"%00" in scope["query_string"]:  # no database keeps it, nobody types it
+            refusal = PlainTextResponse("This address can't be read.", 400)
+            await refusal(scope, receive, self._with_headers(send, scope))
+            return
         await self.app(scope, receive, self._with_headers(send, scope))
 
     def _with_headers(self, send: Send, scope: Scope) -> Send:

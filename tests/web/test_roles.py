@@ -16,7 +16,7 @@ from PIL import Image
 from starlette.testclient import TestClient
 
 from server.domain.register import UserRole
-from server.services import accounts, candidates, finds, needs, signing
+from server.services import accounts, candidates, finds, needs, remarks, signing
 from tests.web.conftest import PASSWORD, Register
 
 LADDER = ["nobody", *(role.value for role in UserRole)]
@@ -136,6 +136,8 @@ def fill(register: Register, who: str) -> Ids:
     own = who if who in LADDER[1:] else "viewer"
     accounts.make_token(store, register.actor(own), "to be ended", may_write=False)
     token = accounts.get_account(store, register.actor(own).id).tokens[0].id
+    asking = who if who in {"approver", "keeper"} else "restorer"
+    remarks.add_remark(store, register.files, register.actor(asking), waiting, {"text": "Which tin was it in?"})
     usual: dict[str, object] = {
         "number": 1,
         "need_id": need,
