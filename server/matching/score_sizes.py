@@ -69,7 +69,6 @@ def _one_system(one: float, other: float) -> bool:
 def size_reasons(
     mine: tuple[SizeItem, ...], theirs: tuple[RowSize, ...], weights: Weights, whole: float
 ) -> tuple[list[Reason], float]:
-    """What the sizes of the query speak for and against, against the sizes of one row."""
     if not mine:
         return [], 0.0
     met, left = _pairs(mine, theirs)

@@ -25,10 +25,10 @@ from server.storage.finds import FindFilter, find_numbers, load_finds
 from server.storage.needs import NeedFilter, load_needs, need_numbers, numbers_in_use
 from server.storage.search_index import Scope, SearchIndex
 
-WINDOW = 60
-"""Hits that are ranked; every page of an answer is cut from the same ones, so that no line moves between pages."""
+WINDOW, FINDS_WINDOW = 60, 30
+"""Needs and finds that are ranked; every page of an answer is cut from the same ones, so that no line moves."""
 DEEP = 200
-"""Hits that are ranked where a filter has to be looked at in each of them."""
+"""Those that are ranked where a filter has to be looked at in each of them."""
 NEEDS_AT_ONCE, FINDS_AT_ONCE = 20, 10
 _OF_ONE_PLACE = frozenset({"word", "place", "side", "other"})
 
@@ -120,7 +120,8 @@ def _needs(session: Session, facts: Facts, lexicon: Lexicon, chosen: SearchFilte
         )
         return need_numbers(session, wanted)
 
-    hits, is_cut = _ranked(session, facts, lexicon, scope, passing if chosen.looks_at_needs else None)
+    window = DEEP if chosen.looks_at_needs else WINDOW
+    hits, is_cut = _ranked(session, facts, lexicon, scope, window, passing if chosen.looks_at_needs else None)
     kept = hits[:shown]
     records = {one.id: one for one in load_needs(session, [hit.id for hit in kept])}
     return Ranked(read_back(facts), tuple(need_lines(session, kept, records)), len(hits), is_cut)
@@ -132,7 +133,8 @@ def _finds(session: Session, facts: Facts, lexicon: Lexicon, chosen: SearchFilte
         return find_numbers(session, wanted)
 
     scope = Scope("find", part_class=chosen.part_class)
-    hits, is_cut = _ranked(session, facts, lexicon, scope, passing if chosen.looks_at_finds else None)
+    window = DEEP if chosen.looks_at_finds else FINDS_WINDOW
+    hits, is_cut = _ranked(session, facts, lexicon, scope, window, passing if chosen.looks_at_finds else None)
     kept = hits[:shown]
     records = {one.id: one for one in load_finds(session, [hit.id for hit in kept])}
     return Ranked(read_back(facts), tuple(find_lines(session, kept, records)), len(hits), is_cut)
@@ -143,10 +145,10 @@ def _ranked(
     facts: Facts,
     lexicon: Lexicon,
     scope: Scope,
+    window: int,
     passing: Callable[[Sequence[int]], set[int]] | None,
 ) -> tuple[list[Hit], bool]:
     """The hits that say enough and pass, best first; and whether more than could be looked at may be there."""
-    window = DEEP if passing else WINDOW
     found = match(facts, SearchIndex(session, scope), limit=window, lexicon=lexicon).hits
     hits = [hit for hit in found if hit.band is not Band.FAINT]
     is_cut = len(found) == window and found[-1].band is not Band.FAINT
