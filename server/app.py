@@ -7,6 +7,7 @@ from pkgutil import iter_modules
 from typing import Any
 
 from fastapi import FastAPI
+from starlette.middleware.body_limit import RequestBodyLimitMiddleware
 from starlette.staticfiles import StaticFiles
 from starlette.types import Scope
 
@@ -49,7 +50,6 @@ def create_app(settings: Settings, store: Store | None = None) -> FastAPI:
         description=DESCRIPTION,
         openapi_tags=TAGS,
         lifespan=lifespan,
-        max_body_size=MAX_BODY,
     )
     app.state.settings = settings
     app.state.store = held
@@ -62,7 +62,9 @@ def create_app(settings: Settings, store: Store | None = None) -> FastAPI:
         # the pages are for people; only the API is described for programs
         app.include_router(router, include_in_schema=module.name.startswith("api_"))
     add_handlers(app)
-    app.add_middleware(Guard, behind_tls=settings.secure_cookies)
+    # what says its size is refused by the guard, on a page; this one counts what does not say it
+    app.add_middleware(RequestBodyLimitMiddleware, max_body_size=MAX_BODY)
+    app.add_middleware(Guard, behind_tls=settings.secure_cookies, max_body=MAX_BODY)
     return app
 
 

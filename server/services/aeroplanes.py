@@ -42,22 +42,27 @@ class AeroplaneSheet:
 def get_aeroplane_sheet(store: Store, number: int, today: date) -> AeroplaneSheet:
     """An aeroplane with its counts and steps. Raises NotFound."""
     with store.read() as session:
-        return _sheet_of(session, yard.aeroplane_of(yard.get_aeroplane(session, number)), today)
+        return _sheet_of(session, yard.aeroplane_of(yard.get_aeroplane(session, number)), _waiting(session), today)
 
 
 def list_aeroplane_sheets(store: Store, today: date, *, withdrawn: bool = False) -> list[AeroplaneSheet]:
     """All aeroplanes with their counts and steps; the withdrawn ones only when asked for."""
     with store.read() as session:
-        return [_sheet_of(session, one, today) for one in yard.list_aeroplanes(session, withdrawn=withdrawn)]
+        waiting = _waiting(session)
+        return [_sheet_of(session, one, waiting, today) for one in yard.list_aeroplanes(session, withdrawn=withdrawn)]
 
 
-def _sheet_of(session: Session, plane: Aeroplane, today: date) -> AeroplaneSheet:
+def _waiting(session: Session) -> tuple[int, ...]:
+    """The needs with a candidate that waits for a signature."""
+    return tuple({line.need_id for line in list_candidates(session, undecided=True, most=MOST)})
+
+
+def _sheet_of(session: Session, plane: Aeroplane, waiting: tuple[int, ...], today: date) -> AeroplaneSheet:
     counts = {
         state: count_needs(session, NeedFilter(aeroplane_id=plane.id, state=state))
         for state in ("open", "met", "withdrawn")
     }
-    waiting = {line.need_id for line in list_candidates(session, undecided=True, most=MOST)}
-    chosen = NeedFilter(aeroplane_id=plane.id, numbers=tuple(waiting))
+    chosen = NeedFilter(aeroplane_id=plane.id, numbers=waiting)
     to_sign = count_needs(session, chosen) if waiting else 0
     needs = NeedCount(counts["open"], to_sign, counts["met"], counts["withdrawn"])
     return AeroplaneSheet(plane, needs, tuple(lines_of(session, plane.id, today)))

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
+import sqlalchemy as sa
 from sqlmodel import Session, col, select
 
 from server.domain.equivalence import compare
@@ -332,44 +333,57 @@ def list_candidates(
 
     `after` is the last number of the page before.
     """
+    # only the columns of a line: the sheet and the record of each are most of what their rows weigh
     wanted = (
-        select(CandidateRow, NeedRow, FindRow)
+        sa.select(
+            col(CandidateRow.id),
+            col(CandidateRow.need_id),
+            col(CandidateRow.find_id),
+            col(CandidateRow.outcome),
+            col(CandidateRow.proposed_by),
+            col(CandidateRow.proposed_by_id),
+            col(CandidateRow.proposed_at),
+            col(CandidateRow.authenticity),
+            col(NeedRow.item),
+            col(NeedRow.step_id),
+            col(NeedRow.withdrawn_at).is_(None).label("is_kept"),
+            col(NeedRow.met_at),
+            col(FindRow.text).label("find_text"),
+        )
         .join(NeedRow, col(NeedRow.id) == col(CandidateRow.need_id))
         .join(FindRow, col(FindRow.id) == col(CandidateRow.find_id))
         .where(col(CandidateRow.withdrawn_at).is_(None), col(CandidateRow.id) > after)
         .order_by(col(CandidateRow.id))
     )
     if need_id is not None:
-        wanted = wanted.where(CandidateRow.need_id == need_id)
+        wanted = wanted.where(col(CandidateRow.need_id) == need_id)
     if find_id is not None:
-        wanted = wanted.where(CandidateRow.find_id == find_id)
-    rows = list(session.exec(wanted))
-    last: dict[int, SignOffRow] = {}
-    numbers = [candidate.id for candidate, _, _ in rows]
-    for signed in session.exec(
-        select(SignOffRow).where(col(SignOffRow.candidate_id).in_(numbers)).order_by(col(SignOffRow.id))
-    ):
-        last[signed.candidate_id] = signed
+        wanted = wanted.where(col(CandidateRow.find_id) == find_id)
+    rows = list(session.execute(wanted))
+    decided = sa.select(col(SignOffRow.candidate_id), col(SignOffRow.decision), col(SignOffRow.signed_at)).where(
+        col(SignOffRow.candidate_id).in_([row.id for row in rows])
+    )
+    last = {one.candidate_id: one for one in session.execute(decided.order_by(col(SignOffRow.id)))}
     lines: list[CandidateLine] = []
-    for candidate, need, find in rows:
-        signed_last = last.get(candidate.id or 0)
-        stands = signed_last is not None and signed_last.signed_at >= candidate.proposed_at
-        if undecided and (stands or need.withdrawn_at is not None or need.met_at is not None):
+    for row in rows:
+        signed_last = last.get(row.id)
+        stands = signed_last is not None and signed_last.signed_at >= row.proposed_at
+        if undecided and (stands or not row.is_kept or row.met_at is not None):
             continue
         lines.append(
             CandidateLine(
-                id=candidate.id or 0,
-                need_id=candidate.need_id,
-                find_id=candidate.find_id,
-                item=need.item,
-                find_text=find.text,
-                outcome=candidate.outcome,
-                proposed_by=candidate.proposed_by,
-                proposed_by_id=candidate.proposed_by_id,
-                proposed_at=candidate.proposed_at,
+                id=row.id,
+                need_id=row.need_id,
+                find_id=row.find_id,
+                item=row.item,
+                find_text=row.find_text,
+                outcome=row.outcome,
+                proposed_by=row.proposed_by,
+                proposed_by_id=row.proposed_by_id,
+                proposed_at=row.proposed_at,
                 decision=signed_last.decision if stands and signed_last is not None else "",
-                step_id=need.step_id,
-                authenticity=candidate.authenticity,
+                step_id=row.step_id,
+                authenticity=row.authenticity,
             )
         )
     return lines[:most]

@@ -14,7 +14,7 @@ from server.domain.parts import GENERAL, part_class, part_classes
 from server.domain.parts._kit import PartClass
 from server.domain.specification import Requirement, Role, Use, Wanted
 from server.domain.verdict import Outcome
-from server.services.needs import arm_given
+from server.services.place import arm_given
 from server.services.typed import Typed
 from server.services.writing import write_joint, write_requirement, write_statement
 from server.services.written import (

@@ -11,7 +11,7 @@ from server.domain.parts._kit import Characteristic
 from server.domain.quantities import BASE_UNIT, UNITS
 from server.domain.specification import Access, Form, KnownFrom, Layer, Role, Use, Weight
 from server.services.check_file import DRAWING_UNITS
-from server.services.needs import MOST_PLIES
+from server.services.place import MOST_PLIES
 from server.services.typed import LINE
 from server.services.written import MOST_ENTRIES
 
@@ -133,7 +133,7 @@ def _statement() -> Schema:
             "on": {"type": "string", "description": "A day, such as 2026-12-09."},
             "sure": _YES,
         },
-        ("characteristic", "text"),
+        ("characteristic",),
     )
 
 

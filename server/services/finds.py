@@ -12,7 +12,7 @@ from server.domain.register import Actor, Attached, Find, UserRole
 from server.services import indexing
 from server.services.held_photos import claim_held
 from server.services.pictures import NotAPicture, Picture, clean_photo, paper_type
-from server.services.sizes import classes_or_fault, statement_values
+from server.services.sizes import characteristic_said, classes_or_fault, statement_values
 from server.services.typed import NOTE, Given, Typed
 from server.services.yard import changed_fields, reason_given, require
 from server.settings import MAX_PHOTOS_AT_ONCE
@@ -235,7 +235,8 @@ def add_statement(store: Store, actor: Actor, number: int, given: Given) -> None
         values["on_day"] = values["on_day"] or now.date()
         typed.done()
         session.add(StatementRow(find_id=number, **values, created_by=actor.name, created_at=now))
-        entered(session, row, actor, now, f"{values['basis']}: {values['characteristic']} {values['text']}")
+        name = characteristic_said(row.part_class, values["characteristic"])
+        entered(session, row, actor, now, f"{values['basis']}: {name} {values['text']}")
 
 
 def add_evidence(store: Store, actor: Actor, number: int, given: Given) -> None:

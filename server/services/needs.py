@@ -6,14 +6,13 @@ from typing import Any
 
 from sqlmodel import Session, col, select
 
-from server.domain.errors import Faults, NotAllowed, Overtaken, Unreadable
+from server.domain.errors import Faults, NotAllowed, Overtaken
 from server.domain.plain import as_plain
-from server.domain.quantities import Kind
 from server.domain.register import Actor, DesignationKind, Enquired, Fault, Need, Reading, UserRole
-from server.domain.specification import Access, Joint, Known, KnownFrom, Ply, Role, Wanted
-from server.domain.weight import read_arm
+from server.domain.specification import Role, Wanted
 from server.services import indexing
-from server.services.sizes import classes_or_fault, instrument_key, requirement_values
+from server.services.place import ARM, arm_given, read_joint
+from server.services.sizes import characteristic_said, classes_or_fault, requirement_values
 from server.services.typed import NOTE, Given, Typed
 from server.services.yard import changed_fields, reason_given, require
 from server.storage.engine import Store
@@ -33,7 +32,6 @@ from server.storage.tables import (
 )
 
 SIDES = ("", "left", "right", "centre")
-MOST_PLIES = 8
 
 LABELS = {
     "item": "Item",
@@ -42,7 +40,7 @@ LABELS = {
     "zone": "Zone",
     "side": "Side",
     "station": "Station",
-    "arm": "Arm from the datum",
+    "arm": ARM,
     "chapter": "Chapter",
     "quantity_text": "Quantity",
     "quantity": "Quantity, pieces",
@@ -120,17 +118,6 @@ def need_values(session: Session, typed: Typed) -> dict[str, Any]:
     if step is not None and step.aeroplane_id != values["aeroplane_id"]:
         typed.fault("step_id", "This step belongs to another aeroplane.")
     return values
-
-
-def arm_given(typed: Typed) -> str:
-    """How far from the datum it sits, as typed; a fault where it can't be read."""
-    text = typed.text("arm", LABELS["arm"], most=60)
-    if text and "arm" not in typed.faults:
-        try:
-            read_arm(text)
-        except Unreadable as refused:
-            typed.fault("arm", f"{LABELS['arm']}: {refused}")
-    return text
 
 
 def _existing(
@@ -305,7 +292,8 @@ def add_requirement(store: Store, actor: Actor, number: int, given: Given) -> No
         values = requirement_values(typed, row.part_class, plane.drawing_unit if plane else "")
         typed.done()
         session.add(RequirementRow(need_id=number, **values, created_by=actor.name, created_at=now))
-        entered(session, row, actor, now, f"added {values['layer']}: {values['characteristic']} {values['text']}")
+        name = characteristic_said(row.part_class, values["characteristic"])
+        entered(session, row, actor, now, f"added {values['layer']}: {name} {values['text']}")
 
 
 def decide_requirement(store: Store, actor: Actor, requirement_id: int, reason: str) -> int:
@@ -329,7 +317,8 @@ def decide_requirement(store: Store, actor: Actor, requirement_id: int, reason: 
         chosen.decided, chosen.decided_by = reason, actor.name
         session.add(chosen)
         need = get_need_row(session, chosen.need_id)
-        entered(session, need, actor, now, f"decided that {chosen.characteristic} {chosen.text} stands: {reason}")
+        name = characteristic_said(need.part_class, chosen.characteristic)
+        entered(session, need, actor, now, f"decided that {name} {chosen.text} stands: {reason}")
         return chosen.need_id
 
 
@@ -387,34 +376,6 @@ def set_joint(store: Store, actor: Actor, number: int, given: Given) -> None:
         typed.done()
         row.joint = as_plain(joint) if joint is not None else None
         entered(session, row, actor, now, "entered the joint" if joint else "cleared the joint")
-
-
-def read_joint(typed: Typed, unit: str) -> Joint | None:
-    """The joint of such a form; None where every field is empty. Faults go to the fields."""
-    plies: list[Ply] = []
-    for number in range(1, MOST_PLIES + 1):
-        name = typed.text(f"ply{number}_name", "Sheet", most=60)
-        material = typed.text(f"ply{number}_material", "Material", most=60)
-        thickness = typed.quantity(f"ply{number}_thickness", "Thickness", Kind.LENGTH, drawing_unit=unit)
-        doubt = typed.uncertainty(f"ply{number}_uncertainty", "Uncertainty", Kind.LENGTH)
-        if name or material or typed.raw(f"ply{number}_thickness"):
-            plies.append(Ply(name or f"sheet {number}", material, thickness, doubt))
-    hole = typed.quantity("hole", "Hole", Kind.LENGTH, drawing_unit=unit)
-    hole_doubt = typed.uncertainty("hole_uncertainty", "Uncertainty of the hole", Kind.LENGTH)
-    edge = typed.quantity("edge_distance", "Edge distance", Kind.LENGTH, drawing_unit=unit)
-    pitch = typed.quantity("pitch", "Pitch", Kind.LENGTH, drawing_unit=unit)
-    angle = typed.quantity("seat_angle", "Angle of the seat", Kind.ANGLE, drawing_unit="°")
-    access = typed.word("access", Access, "Access") or Access.UNKNOWN
-    how = typed.word("joint_known_from", KnownFrom, "Where it is known from")
-    reference = typed.text("joint_reference", "Reference", most=300)
-    instrument = instrument_key(typed, "joint_instrument")
-    if not plies and hole is None and edge is None and pitch is None and angle is None:
-        if access is Access.UNKNOWN or typed.faults:
-            return None
-    elif how is None:
-        typed.fault("joint_known_from", "Say where the joint is known from.")
-    known = Known(how or KnownFrom.ESTIMATE, reference, instrument)
-    return Joint(tuple(plies), hole, hole_doubt, edge, pitch, angle, access, known)
 
 
 def entered(

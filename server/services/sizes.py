@@ -33,6 +33,12 @@ class ReadSize:
     quantities: tuple[Quantity, ...] = ()
 
 
+def characteristic_said(class_key: str, key: str) -> str:
+    """A characteristic in the words of its class, for the log; its key where the class has none such."""
+    found = part_class(class_key or "general").characteristic(key)
+    return found.label.lower() if found else key
+
+
 def find_characteristic(typed: Typed, name: str, class_key: str) -> Characteristic | None:
     """The characteristic named in a field; its fault is noted where the class has none such."""
     key = typed.raw(name)

@@ -18,7 +18,7 @@ from server.domain.specification import Access, Form, Joint, KnownFrom, Layer, R
 from server.domain.verdict import Sheet
 from server.services.candidates import check_in
 from server.services.drawings import drawings_of
-from server.services.needs import MOST_PLIES, arm_given, read_joint
+from server.services.place import MOST_PLIES, arm_given, read_joint
 from server.services.sizes import requirement_values, statement_values
 from server.services.typed import Typed
 from server.storage.engine import Store

@@ -7,21 +7,17 @@ each figure a decimal or a fraction; then the text is only shown.
 
 import re
 from collections.abc import Iterable, Mapping
-from datetime import UTC, datetime
 from fractions import Fraction
 from typing import Any
 
-from server.domain.offer import Statement
+from server.domain.offer import Basis, Stage, Statement
 from server.domain.parts import part_class
-from server.domain.plain import as_plain
+from server.domain.plain import as_plain, quantity_from_plain, read_fraction
 from server.domain.quantities import BASE_UNIT, UNITS, Kind, Quantity, write_value
-from server.domain.specification import Joint, KnownFrom, Requirement
-from server.services.needs import MOST_PLIES, read_joint
+from server.domain.specification import Form, Joint, Known, KnownFrom, Layer, Requirement, Weight
+from server.services.place import MOST_PLIES, read_joint
 from server.services.sizes import requirement_values, statement_values
 from server.services.typed import LINE, Typed
-from server.storage.finds import statement_of
-from server.storage.needs import requirement_of
-from server.storage.tables import RequirementRow, StatementRow
 
 Faulted = dict[str, str]
 """Sentences by path: "need.requirements[0].text"."""
@@ -80,7 +76,6 @@ _JOINT_SIZES = {
     "seat_angle": Kind.ANGLE,
 }
 _FIGURE = re.compile(r"-?\d{1,40}(?:\.\d{1,40})?(?:/\d{1,40}|[eE][+-]?\d{1,2})?")
-_LONG_AGO = datetime(2000, 1, 1, tzinfo=UTC)
 _NEEDS_REFERENCE = {KnownFrom.DRAWING, KnownFrom.MANUAL, KnownFrom.CATALOGUE}
 
 
@@ -221,6 +216,7 @@ def read_requirement(plain: Any, path: str, class_key: str, unit: str, faults: F
     _needs_an_object(plain, "quantity", kind, path, faults)
     if several and kind is not None:
         exact["text"] = several[0]
+    _texts_of_figures(given, exact)
     words = given.pop("words", [])
     typed = Typed(given, exact)
     values = requirement_values(typed, class_key, unit)
@@ -233,6 +229,12 @@ def read_requirement(plain: Any, path: str, class_key: str, unit: str, faults: F
         values["parsed"] = {"words": [words] if isinstance(words, str) else words}
     values["decided"] = typed.text("decided", "Why this one stands", most=LINE)
     return values
+
+
+def _texts_of_figures(given: dict[str, str | list[str]], exact: Mapping[str, Quantity]) -> None:
+    """Figures without a text are shown as they are."""
+    if "text" in exact and not given.get("text"):
+        given["text"] = exact["text"].text
 
 
 def _needs_an_object(plain: Mapping[str, Any], key: str, kind: Kind | None, path: str, faults: Faulted) -> None:
@@ -275,6 +277,7 @@ def read_statement(plain: Any, path: str, class_key: str, faults: Faulted) -> di
     exact = _exact(plain, "quantity", "text", kind, path, faults)
     exact |= _doubt(plain, "uncertainty", kind, path, faults)
     _needs_an_object(plain, "quantity", kind, path, faults)
+    _texts_of_figures(given, exact)
     words = given.pop("words", [])
     typed = Typed(given, exact)
     values = statement_values(typed, class_key)
@@ -286,14 +289,42 @@ def read_statement(plain: Any, path: str, class_key: str, faults: Faulted) -> di
     return values
 
 
-def as_requirement(values: dict[str, Any]) -> Requirement:
+def as_requirement(values: Mapping[str, Any]) -> Requirement:
     """The requirement of such values."""
-    return requirement_of(RequirementRow(need_id=0, **values, created_by="", created_at=_LONG_AGO))
+    parsed: Mapping[str, Any] = values["parsed"] or {}
+    several = (quantity_from_plain(plain) for plain in parsed.get("one_of", ()))
+    return Requirement(
+        characteristic=values["characteristic"],
+        form=Form(values["form"]),
+        text=values["text"],
+        quantity=quantity_from_plain(parsed.get("quantity")),
+        words=tuple(parsed.get("words", ())),
+        one_of=tuple(one for one in several if one is not None),
+        layer=Layer(values["layer"]),
+        known=Known(KnownFrom(values["known_from"]), values["reference"], values["instrument"]),
+        weight=Weight(values["weight"]) if values["weight"] else None,
+        expanded=read_fraction(values["expanded"]),
+        serials=values["serials"],
+        side=values["side"],
+        decided=values["decided"],
+    )
 
 
-def as_statement(values: dict[str, Any]) -> Statement:
+def as_statement(values: Mapping[str, Any]) -> Statement:
     """The statement of such values."""
-    return statement_of(StatementRow(find_id=0, **values, created_by="", created_at=_LONG_AGO))
+    parsed: Mapping[str, Any] = values["parsed"] or {}
+    return Statement(
+        characteristic=values["characteristic"],
+        basis=Basis(values["basis"]),
+        text=values["text"],
+        quantity=quantity_from_plain(parsed.get("quantity")),
+        words=tuple(parsed.get("words", ())),
+        expanded=read_fraction(values["expanded"]),
+        instrument=values["instrument"],
+        stage=Stage(values["stage"]),
+        by=values["by"],
+        on=values["on_day"].isoformat() if values["on_day"] else "",
+    )
 
 
 def read_joint_of(plain: Any, path: str, unit: str, faults: Faulted) -> Joint | None:

@@ -179,14 +179,15 @@ def band(one: Band, ident: str) -> Markup:
         near, far = x(one.value - one.doubt), x(one.value + one.doubt)
         marks.append(Markup('<path class="doubt" d="M{} 30H{}M{} 23v14M{} 23v14"/>').format(near, far, near, far))
     marks.append(Markup('<circle class="dot" cx="{}" cy="30" r="5"/>').format(at))
-    apart = one.low is None or one.high is None or right - left > 48
+    alone = one.low is None or one.high is None or one.low == one.high
+    apart = alone or right - left > 48
     if one.low is not None:
         marks.append(
             Markup('<text class="{} t-small" x="{}" y="58">{}</text>').format(
                 "middle" if apart else "end", left, _plain(one.low)
             )
         )
-    if one.high is not None:
+    if one.high is not None and one.high != one.low:
         marks.append(
             Markup('<text class="{} t-small" x="{}" y="58">{}</text>').format(
                 "middle" if apart else "", right, _plain(one.high)

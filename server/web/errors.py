@@ -18,6 +18,7 @@ LOG = logging.getLogger("makegood")
 
 TITLES = {
     400: "This could not be read",
+    401: "You are signed out",
     403: "Not with this account",
     404: "Not in this register",
     405: "This page can't do that",
@@ -29,7 +30,7 @@ TITLES = {
 }
 
 
-WITH_WORDS = frozenset({400, 403, 404, 409, 413, 422, 500})
+WITH_WORDS = frozenset({400, 401, 403, 404, 409, 413, 422, 500})
 """Statuses with a page of their own; the rest say their title and sentence."""
 
 
@@ -60,8 +61,10 @@ def add_handlers(app: FastAPI) -> None:
     def not_signed_in(request: Request, error: NotSignedIn) -> Response:
         if request.url.path.startswith("/api/"):
             return JSONResponse({"refused": str(error), "reference": ""}, 401, {"WWW-Authenticate": "Bearer"})
-        wanted = request.url.path if request.method == "GET" and not wants_fragment(request) else "/"
-        return redirect(request, f"/sign-in?next={quote(wanted)}")
+        if wants_fragment(request) or request.method != "GET":
+            # somebody is in the middle of a form: to be led away would lose what they typed
+            return error_page(request, 401, "Your time at this browser was up.")
+        return redirect(request, f"/sign-in?next={quote(request.url.path)}")
 
     @app.exception_handler(Refused)
     def refused(request: Request, error: Refused) -> Response:

@@ -6,9 +6,13 @@ from our own pages. Browsers say so in Sec-Fetch-Site, or else in Origin.
 
 from urllib.parse import urlsplit
 
+from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import Headers, MutableHeaders
+from starlette.requests import Request
 from starlette.responses import PlainTextResponse
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
+
+from server.web.errors import error_page
 
 SAFE_METHODS = frozenset({"GET", "HEAD", "OPTIONS"})
 CONTENT_POLICY = (
@@ -38,11 +42,12 @@ def comes_from_our_pages(headers: Headers, scheme: str) -> bool:
 
 
 class Guard:
-    """Refuses changes asked for by other sites, and puts the security headers on every answer."""
+    """Refuses changes asked for by other sites and what is too large, and puts the security headers on every answer."""
 
-    def __init__(self, app: ASGIApp, *, behind_tls: bool = False) -> None:
+    def __init__(self, app: ASGIApp, *, behind_tls: bool = False, max_body: int) -> None:
         self.app = app
         self.behind_tls = behind_tls
+        self.max_body = max_body
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Pass the request on, or refuse it."""
@@ -55,7 +60,23 @@ class Guard:
             refusal = PlainTextResponse("This change was not asked for by a page of this register.", 403)
             await refusal(scope, receive, self._with_headers(send, scope))
             return
+        length = headers.get("content-length", "")
+        if length.isdigit() and int(length) > self.max_body:
+            await self._refuse_too_large(scope, receive, send)
+            return
         await self.app(scope, receive, self._with_headers(send, scope))
+
+    async def _refuse_too_large(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Say so on a page. What is being sent is let run out first: a browser still sending reads no answer."""
+        left = 4 * self.max_body
+        while left > 0:
+            message = await receive()
+            left -= len(message.get("body", b""))
+            if not message.get("more_body"):
+                break
+        sentence = f"At most {self.max_body // 1024 // 1024} MB go at once."
+        refusal = await run_in_threadpool(error_page, Request(scope, receive), 413, sentence)
+        await refusal(scope, receive, self._with_headers(send, scope))
 
     def _with_headers(self, send: Send, scope: Scope) -> Send:
         async def sending(message: Message) -> None:

@@ -9,7 +9,7 @@ import shutil
 import socket
 import threading
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -85,7 +85,8 @@ class Site:
     address: str
     browser: Browser
     cookies: dict[str, str]
-    _contexts: list[BrowserContext] = field(default_factory=list)
+    is_shared: bool = False
+    _contexts: dict[tuple[object, ...], BrowserContext] = field(default_factory=dict)
 
     def actor(self, name: str) -> Actor:
         """The acting person of an account."""
@@ -94,18 +95,25 @@ class Site:
             assert row is not None
             return actor_of(row)
 
-    def visit(self, who: str = "", width: int = DESK, *, scripts: bool = True, **more: Any) -> Page:
-        """A browser of its own, signed in as `who`. What its console says against the page is kept in `faults_of`."""
-        context = self.browser.new_context(
-            base_url=self.address,
-            viewport={"width": width, "height": HEIGHTS.get(width, 800)},
-            java_script_enabled=scripts,
-            has_touch=width < 800,
-            **more,
-        )
-        self._contexts.append(context)
-        if who:
-            context.add_cookies([{"name": "makegood", "value": self.cookies[who], "url": self.address}])
+    def visit(self, who: str = "", width: int = DESK, *, scripts: bool = True) -> Page:
+        """A browser signed in as `who`: of its own, or on a register that is only looked at one kept for the next.
+
+        What its console says against the page is kept in `faults_of`.
+        """
+        key = (who, width, scripts) if self.is_shared else (len(self._contexts),)
+        context = self._contexts.get(key)
+        if context is None:
+            context = self._contexts[key] = self.browser.new_context(
+                base_url=self.address,
+                viewport={"width": width, "height": HEIGHTS.get(width, 800)},
+                java_script_enabled=scripts,
+                has_touch=width < 800,
+            )
+            if who:
+                context.add_cookies([{"name": "makegood", "value": self.cookies[who], "url": self.address}])
+        for old in context.pages:
+            old.close()
+        context.set_offline(False)
         page = context.new_page()
         page.set_default_timeout(SLOW)
         watch(page)
@@ -114,7 +122,7 @@ class Site:
     def leave(self) -> None:
         """Close the browsers."""
         while self._contexts:
-            self._contexts.pop().close()
+            self._contexts.popitem()[1].close()
 
 
 _FAULTS: dict[int, list[str]] = {}
@@ -144,7 +152,7 @@ def faults_of(page: Page) -> list[str]:
     return _FAULTS[id(page)]
 
 
-def _serve(folder: Path, browser: Browser, cookies: dict[str, str]) -> Iterator[Site]:
+def serve(folder: Path, browser: Browser, cookies: dict[str, str], *, is_shared: bool = False) -> Iterator[Site]:
     settings = Settings(folder=folder)
     store = Store(make_engine(settings.database_url))
     with socket.socket() as listening:
@@ -157,7 +165,7 @@ def _serve(folder: Path, browser: Browser, cookies: dict[str, str]) -> Iterator[
         while not server.started and time.monotonic() < until:
             time.sleep(0.01)
         assert server.started, "the server did not start"
-        site = Site(settings, store, Files(settings.files), address, browser, cookies)
+        site = Site(settings, store, Files(settings.files), address, browser, cookies, is_shared)
         yield site
         site.leave()
         server.should_exit = True
@@ -170,7 +178,7 @@ def shown(demonstration: Demonstration, browser: Browser, tmp_path_factory: pyte
     """The demonstration, for tests that only look at it."""
     folder = tmp_path_factory.mktemp("shown") / "register"
     shutil.copytree(demonstration.folder, folder)
-    yield from _serve(folder, browser, demonstration.cookies)
+    yield from serve(folder, browser, demonstration.cookies, is_shared=True)
 
 
 @pytest.fixture
@@ -178,7 +186,7 @@ def site(demonstration: Demonstration, browser: Browser, tmp_path: Path) -> Iter
     """The demonstration, for this test alone."""
     folder = tmp_path / "register"
     shutil.copytree(demonstration.folder, folder)
-    yield from _serve(folder, browser, demonstration.cookies)
+    yield from serve(folder, browser, demonstration.cookies)
 
 
 @pytest.fixture(params=[pytest.param(PHONE, id="phone"), pytest.param(DESK, id="desk")])
@@ -200,6 +208,3 @@ def seat(request: pytest.FixtureRequest) -> tuple[int, bool]:
     """Width, and whether scripts run: for the journeys that have to work without them."""
     chosen: tuple[int, bool] = request.param
     return chosen
-
-
-Visit = Callable[..., Page]

@@ -5,7 +5,6 @@ A route without an entry in addresses.ADDRESSES fails. The rules: WCAG 2.2, leve
 """
 
 import io
-from collections.abc import Iterator
 from pathlib import Path
 from urllib.parse import urlsplit
 
@@ -67,11 +66,9 @@ def numbers(shown: Site) -> Numbers:
 
 
 @pytest.fixture(scope="module")
-def keeper(shown: Site) -> Iterator[Page]:
+def keeper(shown: Site) -> Page:
     """One browser of the keeper's for all of these: a new one for each page would take most of the time."""
-    page = shown.visit("hedda")
-    yield page
-    page.context.close()
+    return shown.visit("hedda")
 
 
 def test_the_table_names_no_route_that_is_gone() -> None:

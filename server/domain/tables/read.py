@@ -2,9 +2,7 @@
 
 import csv
 import functools
-from pathlib import Path
-
-_FOLDER = Path(__file__).parent
+from pkgutil import get_data
 
 
 @functools.cache
@@ -26,5 +24,5 @@ def read_notes(name: str) -> str:
 
 def _lines(name: str) -> tuple[list[str], int]:
     """The lines of a table, and where its head ends."""
-    lines = (_FOLDER / f"{name}.csv").read_text(encoding="utf-8").splitlines()
+    lines = (get_data(__package__, f"{name}.csv") or b"").decode().splitlines()
     return lines, next((at for at, line in enumerate(lines) if not line.startswith("#")), len(lines))

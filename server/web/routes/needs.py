@@ -189,6 +189,7 @@ def _show(
         suppliers = [(one.id, one.name) for one in list_suppliers(session)]
         precedents = precedents_for(session, need) if need.is_open else ()
     hits = matches_for_need(store, number) if need.is_open else []
+    shown_above = {line.find_id for line in offered} | {one.find_id for one in precedents}
     names = ("designation", "requirement", "enquiry", "joint", "attach", "withdraw")
     forms = {name: Form(prefix=name) for name in names}
     forms["joint"] = _joint_form(need)
@@ -200,7 +201,7 @@ def _show(
         "groups": _by_characteristic(need),
         "offered": offered,
         "precedents": precedents,
-        "hits": [hit for hit in hits if hit.id not in {line.find_id for line in offered}][:8],
+        "hits": [hit for hit in hits if hit.id not in shown_above][:8],
         "log": lines,
         "suppliers": suppliers,
         "forms": forms,

@@ -12,7 +12,8 @@ from server.domain.parts import part_classes
 from server.domain.parts._kit import Characteristic
 from server.domain.specification import Access, Form, KnownFrom, Layer, Role, Use
 from server.services import trial, trial_examples
-from server.services.needs import MOST_PLIES, get_need, wanted_of
+from server.services.needs import get_need, wanted_of
+from server.services.place import MOST_PLIES
 from server.services.trial import DEFAULTS, Compared, Trial
 from server.web import diagrams
 from server.web.posted import Form as TypedForm

@@ -1,0 +1,152 @@
+"""The demonstration goes in whole or not at all, comes out the same every time, and its records hold."""
+
+import json
+import shutil
+import sqlite3
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from server.jobs import cli, load_seed
+from server.settings import SEED
+
+EVERYTHING = (
+    "SELECT name FROM sqlite_master WHERE type = 'table' AND name NOT LIKE 'search_%' AND name NOT LIKE 'sqlite%'"
+)
+
+
+def counts(folder: Path) -> dict[str, int]:
+    """How many rows each table has."""
+    connection = sqlite3.connect(folder / "register.sqlite3")
+    try:
+        tables = [name for (name,) in connection.execute(EVERYTHING)]
+        return {name: connection.execute(f"SELECT count(*) FROM {name}").fetchone()[0] for name in tables}
+    finally:
+        connection.close()
+
+
+@pytest.fixture(scope="session")
+def loaded(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The demonstration, loaded once for all tests here."""
+    folder = tmp_path_factory.mktemp("demonstration") / "demo"
+    assert cli.main(["--data", str(folder), "demo", "--load-only"]) == 0
+    return folder
+
+
+@pytest.fixture
+def copied(loaded: Path, tmp_path: Path) -> Path:
+    return shutil.copytree(loaded, tmp_path / "copy")
+
+
+def test_everything_of_the_seed_is_in_it(loaded: Path) -> None:
+    found = counts(loaded)
+    for table, key in (("need", "need"), ("find", "find"), ("account", "account"), ("aeroplane", "aeroplane")):
+        assert found[table] == len(load_seed.read_seed(SEED, f"{key}s", key)), table
+    assert found["sign_off"] > 0
+
+
+def test_loading_it_again_changes_nothing(copied: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    before = counts(copied)
+    assert cli.main(["demo", "--load-only", "--data", str(copied)]) == 0
+    assert counts(copied) == before
+    said = capsys.readouterr().out
+    assert load_seed.PASSWORD in said
+    assert "invented" in said
+
+
+def test_a_second_loading_gives_the_same_register(loaded: Path, tmp_path: Path) -> None:
+    other = tmp_path / "other"
+    assert cli.main(["demo", "--load-only", "--data", str(other)]) == 0
+    assert counts(other) == counts(loaded)
+    texts = "SELECT item, ref, part_class, text FROM need ORDER BY id"
+    assert rows(other, texts) == rows(loaded, texts)
+
+
+def rows(folder: Path, question: str) -> list[Any]:
+    connection = sqlite3.connect(folder / "register.sqlite3")
+    try:
+        return connection.execute(question).fetchall()
+    finally:
+        connection.close()
+
+
+def test_its_records_hold_until_one_is_changed(copied: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert cli.main(["verify", "--data", str(copied), "--json"]) == 0
+    assert json.loads(capsys.readouterr().out)["broken"] == []
+    connection = sqlite3.connect(copied / "register.sqlite3")
+    for (name,) in connection.execute(
+        "SELECT name FROM sqlite_master WHERE type = 'trigger' AND tbl_name = 'sign_off'"
+    ):
+        connection.execute(f"DROP TRIGGER {name}")
+    second, text = connection.execute("SELECT id, record FROM sign_off ORDER BY id LIMIT 1 OFFSET 1").fetchone()
+    changed = text.replace("approved", "refused", 1) if "approved" in text else text.replace("refused", "approved", 1)
+    assert changed != text
+    connection.execute("UPDATE sign_off SET record = ? WHERE id = ?", (changed, second))
+    connection.commit()
+    connection.close()
+    assert cli.main(["verify", "--data", str(copied)]) == 1
+    said = capsys.readouterr()
+    assert said.out == ""
+    first_named = said.err.splitlines()[0].split(":")[0]
+    assert str(second) in first_named
+
+
+def test_a_loading_that_breaks_off_leaves_nothing(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    folder = tmp_path / "demo"
+    folder.mkdir()
+    (folder / "notes.txt").write_text("mine")
+    before = load_seed.Loader._candidate
+
+    def breaks_off(loader: load_seed.Loader, entry: Any) -> None:
+        before(loader, entry)
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(load_seed.Loader, "_candidate", breaks_off)
+    assert cli.main(["demo", "--load-only", "--data", str(folder)]) == 130
+    # somebody's own file stays
+    assert [path.name for path in folder.iterdir()] == ["notes.txt"]
+
+
+def test_a_demonstration_that_was_killed_half_way_is_loaded_anew(tmp_path: Path, loaded: Path) -> None:
+    """A killed loading leaves an empty database behind, for nothing is saved before everything is in."""
+    from server.settings import MIGRATIONS
+    from server.storage.engine import make_engine
+    from server.storage.migrate import upgrade
+
+    folder = tmp_path / "demo"
+    folder.mkdir()
+    engine = make_engine(f"sqlite:///{folder / 'register.sqlite3'}")
+    upgrade(engine, MIGRATIONS)
+    engine.dispose()
+    assert cli.main(["demo", "--load-only", "--data", str(folder)]) == 0
+    assert counts(folder) == counts(loaded)
+
+
+def test_fresh_forgets_what_was_done(copied: Path) -> None:
+    before = counts(copied)
+    connection = sqlite3.connect(copied / "register.sqlite3")
+    connection.execute("UPDATE need SET item = 'changed'")
+    connection.commit()
+    connection.close()
+    assert cli.main(["demo", "--load-only", "--fresh", "--data", str(copied)]) == 0
+    assert counts(copied) == before
+    assert rows(copied, "SELECT count(*) FROM need WHERE item = 'changed'") == [(0,)]
+
+
+@pytest.mark.parametrize("command", ["serve", "demo"])
+def test_its_known_passwords_are_served_on_the_loopback_only(
+    copied: Path, capsys: pytest.CaptureFixture[str], command: str
+) -> None:
+    assert cli.main([command, "--host", "0.0.0.0", "--data", str(copied)]) == 1
+    assert "loopback" in capsys.readouterr().err
+
+
+def test_a_register_that_is_none_is_not_taken_for_it(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    folder = str(tmp_path / "own")
+    assert cli.main(["init", "--no-input", "--data", folder]) == 0
+    for more in ([], ["--fresh"]):
+        assert cli.main(["demo", "--load-only", "--data", folder, *more]) == 1
+        assert "no demonstration" in capsys.readouterr().err
+    assert cli.main(["account", "list", "--data", folder]) == 0
+    assert "keeper" in capsys.readouterr().out
