@@ -101,6 +101,7 @@ def _list(store: Any, *, as_json: bool) -> int:
 
 def _change(store: Any, parsed: argparse.Namespace) -> int:
     from server.services.accounts import open_account, set_password_of
+    from server.services.second_factor import forget
     from server.storage.accounts import find_account
     from server.storage.log import write_log
 
@@ -117,6 +118,7 @@ def _change(store: Any, parsed: argparse.Namespace) -> int:
             row = find_account(session, parsed.sign_in)
             assert row is not None
             set_password_of(session, row, password)
+            forget(row)  # whoever is at the machine itself is the way back in for the only keeper
             write_log(session, store.clock(), None, "set a new password", f"account/{row.id}")
     if parsed.json:
         said = {"account": parsed.sign_in} | ({"password": password} if generated else {})

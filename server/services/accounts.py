@@ -15,6 +15,7 @@ from sqlmodel import Session, col, select
 
 from server.domain.errors import Faults, NotAllowed, Refused
 from server.domain.register import Actor, UserRole
+from server.services.codes import WRONG_CODE, step_in
 from server.services.typed import Given, Typed
 from server.services.yard import check_version
 from server.storage import accounts as held
@@ -77,15 +78,15 @@ def sign_in(store: Store, name: str, password: str) -> tuple[str, Actor]:
     now = store.clock()
     refusal: Refused | None = None
     with store.write() as session:
-        row = held.find_account(session, name)
+        row = held.find_account(session, name, hold=True)  # wrong tries sent at once are counted one by one
         if row is not None:
-            _refuse_while_slowed(row, now)
+            refuse_while_slowed(row, now)
         # an unknown name costs as much time as a known one
         good = matches(row.password_hash if row else _NOBODY, password[:LONGEST_PASSWORD])
         if row is None or not good or not row.is_active:
             refusal = Faults({"password": WRONG})
             if row is not None:
-                _note_wrong_try(row, now)
+                note_wrong_try(row, now)
                 session.add(row)
         else:
             row.wrong_tries, row.blocked_until = 0, None
@@ -98,7 +99,8 @@ def sign_in(store: Store, name: str, password: str) -> tuple[str, Actor]:
     return token, actor
 
 
-def _refuse_while_slowed(row: AccountRow, now: datetime) -> None:
+def refuse_while_slowed(row: AccountRow, now: datetime) -> None:
+    """Raise TooManyTries while the account has to wait."""
     if row.blocked_until is not None and row.blocked_until > now:
         wait = int((row.blocked_until - now).total_seconds()) + 1
         raise TooManyTries(f"Too many wrong passwords; try again in {wait} seconds.")
@@ -122,11 +124,40 @@ def _start(session: Session, row: AccountRow, now: datetime) -> str:
     return token
 
 
-def _note_wrong_try(row: AccountRow, now: datetime) -> None:
+def note_wrong_try(row: AccountRow, now: datetime) -> None:
+    """Count a wrong password or code; from the third in a row on the account has to wait."""
     row.wrong_tries += 1
     if row.wrong_tries >= FREE_TRIES:
         wait = min(timedelta(seconds=2 ** min(row.wrong_tries - FREE_TRIES + 1, 12)), LONGEST_WAIT)
         row.blocked_until = now + wait
+
+
+def check_again(store: Store, actor: Actor, password: str, code: str = "", *, asks: str = "to sign") -> dict[str, str]:
+    """Is it still this person? Password, and code where one is set up: the faults by field, {} where it is.
+
+    A wrong one is kept at once, whatever becomes of what was asked for, and slows the account down as at
+    the door. A code is only looked at here: it counts when it is used. Raises TooManyTries while slowed down.
+    """
+    if not password:
+        return {"password": f"Type your password again {asks}."}
+    now = store.clock()
+    with store.write() as session:
+        row = held.get_account(session, actor.id, hold=True)
+        refuse_while_slowed(row, now)
+        faults: dict[str, str] = {}
+        if not matches(row.password_hash, password[:LONGEST_PASSWORD]):
+            faults["password"] = f"Type your password again {asks}; this was not it."
+        elif row.totp_secret and not code:
+            return {"totp": "Type the code that your authenticator app shows now."}
+        elif row.totp_secret and step_in(row.totp_secret, code, now, row.totp_last_step) is None:
+            faults["totp"] = WRONG_CODE
+        if faults:
+            note_wrong_try(row, now)
+            session.add(row)
+        elif row.wrong_tries:
+            row.wrong_tries, row.blocked_until = 0, None
+            session.add(row)
+    return faults
 
 
 def who_is(store: Store, token: str) -> Actor | None:
@@ -240,12 +271,12 @@ def change_password(store: Store, actor: Actor, old: str, new: str, again: str |
     """
     now = store.clock()
     with store.write() as session:
-        row = held.get_account(session, actor.id)
-        _refuse_while_slowed(row, now)
+        row = held.get_account(session, actor.id, hold=True)
+        refuse_while_slowed(row, now)
         faults: dict[str, str] = {}
         if not matches(row.password_hash, old[:LONGEST_PASSWORD]):
             faults["old_password"] = "This is not your present password."  # noqa: S105  (a sentence, no secret)
-            _note_wrong_try(row, now)
+            note_wrong_try(row, now)
             session.add(row)
         if fault := check_password(new):
             faults["new_password"] = fault
@@ -358,6 +389,8 @@ class Account:
     created_at: datetime
     version: int
     tokens: tuple[Token, ...] = ()
+    codes_since: datetime | None = None
+    codes_wait: bool = False
 
 
 def get_account(store: Store, number: int) -> Account:
@@ -380,4 +413,13 @@ def list_accounts(store: Store) -> list[Account]:
 
 def _account_of(row: AccountRow, now: datetime, tokens: tuple[Token, ...] = ()) -> Account:
     slowed = row.blocked_until is not None and row.blocked_until > now
-    return Account(held.actor_of(row), row.is_active, slowed, row.created_at, row.version, tokens)
+    return Account(
+        held.actor_of(row),
+        row.is_active,
+        slowed,
+        row.created_at,
+        row.version,
+        tokens,
+        row.totp_since,
+        bool(row.totp_pending),
+    )

@@ -12,6 +12,7 @@ from server.services.watches import Watched, watched_for
 from server.services.yard import require
 from server.storage.engine import Store
 from server.storage.log import write_log
+from server.storage.remarks import count_unanswered
 from server.storage.tables import AeroplaneRow, CandidateRow, FindRow, NeedRow, StepRow, TurnedUpRow
 
 NEXT_STEPS = 6
@@ -81,6 +82,8 @@ class Bench:
     unsorted: int
     open_needs: int
     finds: int
+    questions: int = 0
+    questions_on: int | None = None
 
 
 def bench_of(store: Store, actor: Actor) -> Bench:
@@ -88,6 +91,7 @@ def bench_of(store: Store, actor: Actor) -> Bench:
     today = store.clock().date()
     with store.read() as session:
         undecided = list_candidates(session, undecided=True)
+        questions, first = count_unanswered(session, actor.id)
         may_sign = actor.may(UserRole.APPROVER)
         return Bench(
             steps=_held_steps(session, undecided, today),
@@ -99,6 +103,8 @@ def bench_of(store: Store, actor: Actor) -> Bench:
             unsorted=_kept_finds(session, col(FindRow.part_class) == ""),
             open_needs=_open_needs(session),
             finds=_kept_finds(session),
+            questions=questions,
+            questions_on=first,
         )
 
 

@@ -24,6 +24,7 @@ from server.storage.finds import get_find_row, load_find
 from server.storage.handbook import load_handbook
 from server.storage.log import read_setting, write_log
 from server.storage.needs import get_need_row, load_need
+from server.storage.remarks import Remark, load_remarks
 from server.storage.tables import CandidateRow, FindRow, NeedRow, SignOffRow, TurnedUpRow
 
 
@@ -64,6 +65,7 @@ class Candidate:
     withdrawn_reason: str
     decisions: tuple[SignOff, ...]
     shown_digest: str
+    remarks: tuple[Remark, ...] = ()
 
     @property
     def standing(self) -> SignOff | None:
@@ -254,7 +256,9 @@ def _load(session: Session, row: CandidateRow) -> Candidate:
         )
     )
     authentic = Authentic(row.authenticity) if row.authenticity else None
-    shown = {"need": need, "find": find, "sheet": sheet, "authenticity": authentic, "note": row.note}
+    remarks = load_remarks(session, row.id)
+    shown: dict[str, Any] = {"need": need, "find": find, "sheet": sheet, "authenticity": authentic, "note": row.note}
+    shown["remarks"] = remarks  # a question that comes while the sheet is open is read before signing
     return Candidate(
         id=row.id,
         need=need,
@@ -274,6 +278,7 @@ def _load(session: Session, row: CandidateRow) -> Candidate:
         withdrawn_reason=row.withdrawn_reason,
         decisions=decisions,
         shown_digest=digest_of(canonical({**shown, "decisions": [one.digest for one in decisions]})),
+        remarks=remarks,
     )
 
 

@@ -187,12 +187,14 @@ def photo_row(
     *,
     need_id: int | None = None,
     find_id: int | None = None,
+    remark_id: int | None = None,
 ) -> AttachmentRow:
     """The row of a cleaned photograph, its bytes kept among the files."""
     return AttachmentRow(
         kind=Attached.PHOTO.value,
         need_id=need_id,
         find_id=find_id,
+        remark_id=remark_id,
         digest=files.put(picture.content),
         media_type="image/jpeg",
         name=name[:200],
@@ -368,6 +370,8 @@ def withdraw_attachment(store: Store, actor: Actor, attachment_id: int, reason: 
         row = session.get(AttachmentRow, attachment_id)
         if row is None or row.withdrawn_at is not None:
             raise NotAllowed("This was withdrawn already or never was.")
+        if row.remark_id is not None:
+            raise NotAllowed("This belongs to a question or answer; take that back instead.")
         row.withdrawn_at, row.withdrawn_reason = now, reason
         session.add(row)
         record = f"need/{row.need_id}" if row.need_id is not None else f"find/{row.find_id}"

@@ -118,7 +118,9 @@ def paper_type(content: bytes, name: str = "") -> str:
         if content.startswith(start):
             return media_type
     try:
-        content.decode()
+        text = content.decode("utf-8-sig")
     except UnicodeDecodeError:
         raise NotAPicture(f"{said} is no PDF, picture, zip or plain text.") from None
+    if text.lstrip().startswith("<"):
+        raise NotAPicture(f"{said} is a page or a drawing that could run in a browser; print it to a PDF first.")
     return "text/plain; charset=utf-8"

@@ -22,8 +22,9 @@ from server.domain.plain import as_plain, canonical, digest_of
 from server.domain.register import Actor, Decision, UserRole, record_number
 from server.domain.verdict import Outcome, Row
 from server.services import indexing
-from server.services.accounts import matches
+from server.services.accounts import check_again
 from server.services.candidates import Candidate, load_candidate, overtaken
+from server.services.second_factor import use_code
 from server.services.typed import NOTE, Given, Typed
 from server.services.yard import require
 from server.storage.accounts import get_account
@@ -90,12 +91,15 @@ def sign(store: Store, actor: Actor, number: int, given: Given) -> int:
     """Sign a decision on a candidate; the record's number.
 
     Fields: decision, shown (digest of what was on the screen), reason_<row key> for every row that
-    needs an answer, reason (the whole), conditions, used (pieces), password (typed again).
-    Raises Faults with everything missing, NotAllowed, Overtaken where the sheet is no longer what was shown.
+    needs an answer, reason (the whole), conditions, used (pieces), password (typed again), totp (the code, where
+    the account signs with one).
+    Raises Faults with everything missing, NotAllowed, Overtaken where the sheet is no longer what was shown,
+    TooManyTries after wrong passwords.
     """
     require(actor, UserRole.APPROVER)
     typed = Typed(given)
     now = store.clock()
+    doubts = check_again(store, actor, typed.raw("password"), typed.raw("totp"))
     try:
         with store.write() as session:
             candidate = load_candidate(session, number)
@@ -104,13 +108,15 @@ def sign(store: Store, actor: Actor, number: int, given: Given) -> int:
                 raise NotAllowed(allowed.why)
             if typed.raw("shown") != candidate.shown_digest:
                 raise overtaken()
-            return _sign(session, actor, candidate, typed, now)
+            return _sign(session, actor, candidate, typed, doubts, now)
     except IntegrityError as raced:
         # the digest of the record before was taken meanwhile: two signed at once
         raise overtaken() from raced
 
 
-def _sign(session: Session, actor: Actor, candidate: Candidate, typed: Typed, now: datetime) -> int:
+def _sign(
+    session: Session, actor: Actor, candidate: Candidate, typed: Typed, doubts: Mapping[str, str], now: datetime
+) -> int:
     decision = typed.word("decision", Decision, "Decision", required=True)
     if decision is Decision.WITHDRAWN:
         typed.fault("decision", "Choose to approve, approve with conditions, or refuse.")
@@ -124,10 +130,9 @@ def _sign(session: Session, actor: Actor, candidate: Candidate, typed: Typed, no
         typed.fault("conditions", "Write the conditions, one a line.")
     if decision is Decision.APPROVED and candidate.sheet.outcome is Outcome.NOT_EQUIVALENT:
         typed.fault("decision", "The check says “not equivalent”: approve it with conditions, or refuse it.")
-    account = get_account(session, actor.id)
-    if not matches(account.password_hash, typed.raw("password")):
-        typed.fault("password", "Type your password again to sign; this was not it.")
+    _keep_doubts(typed, doubts)
     typed.done()
+    use_code(session, get_account(session, actor.id), typed.raw("totp"), now)
     assert decision is not None
     answered: dict[str, Any] = {
         "decision": decision,
@@ -143,6 +148,11 @@ def _sign(session: Session, actor: Actor, candidate: Candidate, typed: Typed, no
     session.flush()
     indexing.index_need(session, candidate.need.id, now)
     return signed
+
+
+def _keep_doubts(typed: Typed, doubts: Mapping[str, str]) -> None:
+    for name, sentence in doubts.items():
+        typed.fault(name, sentence)
 
 
 def _read_reasons(typed: Typed, candidate: Candidate, *, approving: bool) -> dict[str, str]:
@@ -180,6 +190,7 @@ def _add_record(session: Session, actor: Actor, candidate: Candidate, said: Mapp
                 "by": candidate.authenticity_by,
                 "at": candidate.authenticity_at,
             },
+            "remarks": candidate.remarks,
             "warnings_shown": [one.digest for one in candidate.decisions],
             **said,
         }
@@ -215,45 +226,53 @@ def _need_is_met(session: Session, candidate: Candidate, used: int | None, now: 
 def withdraw_approval(store: Store, actor: Actor, number: int, given: Given) -> int:
     """Withdraw an approval by another signed entry; the new record's number. The need is open again.
 
-    Raises Faults without a reason or with a wrong password, NotAllowed, NotFound.
+    Raises Faults without a reason or with a wrong password, NotAllowed, NotFound, Overtaken where another
+    record was signed at the same moment, TooManyTries after wrong passwords.
     """
     require(actor, UserRole.APPROVER)
     typed = Typed(given)
-    now = store.clock()
-    with store.write() as session:
-        candidate = load_candidate(session, number)
-        standing = candidate.standing
-        if standing is None or standing.decision not in {Decision.APPROVED, Decision.CONDITIONAL}:
-            raise Faults({"reason": "There is no approval here to withdraw."})
-        reason = typed.text("reason", "The reason", most=NOTE, required=True)
-        if reason and (fault := empty_reason(reason)):
-            typed.fault("reason", fault)
-        account = get_account(session, actor.id)
-        if not matches(account.password_hash, typed.raw("password")):
-            typed.fault("password", "Type your password again to sign; this was not it.")
-        typed.done()
-        said: dict[str, Any] = {
-            "decision": Decision.WITHDRAWN,
-            "reasons": {},
-            "reason": reason,
-            "conditions": "",
-            "used": None,
-            "withdraws": standing.digest,
-        }
-        signed = _add_record(session, actor, candidate, said, now)
-        need = get_need_row(session, candidate.need.id)
-        used = json.loads(standing.record).get("used")
-        if need.still_wanted is not None and need.quantity is not None:
-            back = used if used is not None else candidate.find.quantity or need.quantity
-            need.still_wanted = min(need.quantity, need.still_wanted + back)
-        need.met_at = None
-        need.version += 1
-        need.changed_at = now
-        session.add(need)
-        write_log(session, now, actor, f"withdrew an approval: {record_number(signed)}", f"candidate/{number}")
-        session.flush()
-        indexing.index_need(session, candidate.need.id, now)
-        return signed
+    doubts = check_again(store, actor, typed.raw("password"), typed.raw("totp"))
+    try:
+        with store.write() as session:
+            return _withdraw(session, actor, load_candidate(session, number), typed, doubts, store.clock())
+    except IntegrityError as raced:
+        raise overtaken() from raced
+
+
+def _withdraw(
+    session: Session, actor: Actor, candidate: Candidate, typed: Typed, doubts: Mapping[str, str], now: datetime
+) -> int:
+    standing = candidate.standing
+    if standing is None or standing.decision not in {Decision.APPROVED, Decision.CONDITIONAL}:
+        raise Faults({"reason": "There is no approval here to withdraw."})
+    reason = typed.text("reason", "The reason", most=NOTE, required=True)
+    if reason and (fault := empty_reason(reason)):
+        typed.fault("reason", fault)
+    _keep_doubts(typed, doubts)
+    typed.done()
+    use_code(session, get_account(session, actor.id), typed.raw("totp"), now)
+    said: dict[str, Any] = {
+        "decision": Decision.WITHDRAWN,
+        "reasons": {},
+        "reason": reason,
+        "conditions": "",
+        "used": None,
+        "withdraws": standing.digest,
+    }
+    signed = _add_record(session, actor, candidate, said, now)
+    need = get_need_row(session, candidate.need.id)
+    used = json.loads(standing.record).get("used")
+    if need.still_wanted is not None and need.quantity is not None:
+        back = used if used is not None else candidate.find.quantity or need.quantity
+        need.still_wanted = min(need.quantity, need.still_wanted + back)
+    need.met_at = None
+    need.version += 1
+    need.changed_at = now
+    session.add(need)
+    write_log(session, now, actor, f"withdrew an approval: {record_number(signed)}", f"candidate/{candidate.id}")
+    session.flush()
+    indexing.index_need(session, candidate.need.id, now)
+    return signed
 
 
 @dataclass(frozen=True, slots=True)
@@ -305,7 +324,7 @@ def _faults_of(session: Session, row: SignOffRow, previous: str, files: Files) -
         faults.append("the list beside it says something else than the record")
     if session.get(CandidateRow, row.candidate_id) is None:
         faults.append("its candidate is gone")
-    for record in (plain.get("need", {}), plain.get("find", {})):
+    for record in (plain.get("need", {}), plain.get("find", {}), *plain.get("remarks", [])):
         faults.extend(
             f"the {attached['kind']} “{attached['name']}” is gone or was changed"
             for attached in record.get("attachments", [])

@@ -23,7 +23,8 @@ LINE = 200
 NOTE = 5000
 """Longest note, characters."""
 
-_CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f]")
+_CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\ud800-\udfff]")
+"""Signs that are no text: control characters, and halves of a sign that no database keeps."""
 
 
 class Typed:

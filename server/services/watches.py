@@ -5,6 +5,7 @@ keeps it, so the number of watches is bounded; nobody is told about a find that
 contradicts what was asked for.
 """
 
+import re
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -34,6 +35,7 @@ from server.storage.log import write_log
 from server.storage.search_index import Scope, SearchIndex
 from server.storage.tables import FindRow, SupplierRow, WatchHitRow, WatchRow
 
+_NUMBER = re.compile("[0-9]{1,9}")
 MOST_WATCHES = 200
 """Watches of the whole register: each one is looked at whenever a find is kept."""
 MOST_OF_ONE = 30
@@ -107,7 +109,7 @@ def _filters(session: Session, typed: Typed) -> dict[str, str]:
     if chosen.get("part_class", "?") not in {*part_classes(), "?"}:
         typed.fault("part_class", "Choose the part class from the list.")
     if (supplier := chosen.get("supplier")) and (
-        not supplier.isdigit() or len(supplier) > 9 or session.get(SupplierRow, int(supplier)) is None
+        not _NUMBER.fullmatch(supplier) or session.get(SupplierRow, int(supplier)) is None
     ):
         typed.fault("supplier", "Choose a supplier from the list.")
     if "place" in chosen:

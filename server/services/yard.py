@@ -1,5 +1,6 @@
 """Aeroplanes, steps of assembly and suppliers: entering, changing, withdrawing."""
 
+import re
 from collections.abc import Callable, Mapping
 from typing import Any, TypeVar
 
@@ -104,7 +105,7 @@ def save_step(store: Store, actor: Actor, given: Given, number: int | None = Non
     values = _step_values(typed)
     if values["aeroplane_id"] is None:
         typed.fault("aeroplane_id", "Choose the aeroplane.")
-    after = [int(text) for text in typed.all("after") if text.isdigit()]
+    after = [int(text) for text in typed.all("after") if re.fullmatch(r"[0-9]{1,9}", text)]
 
     def check(session: Session, row: StepRow | None) -> None:
         plane = session.get(AeroplaneRow, values["aeroplane_id"])

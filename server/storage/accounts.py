@@ -23,14 +23,15 @@ def actor_of(row: AccountRow) -> Actor:
     )
 
 
-def find_account(session: Session, sign_in: str) -> AccountRow | None:
-    """The account of this sign-in name, if there is one."""
-    return session.exec(select(AccountRow).where(AccountRow.sign_in == sign_in.strip().casefold())).first()
+def find_account(session: Session, sign_in: str, *, hold: bool = False) -> AccountRow | None:
+    """The account of this sign-in name, if there is one; `hold` keeps others waiting until this unit ends."""
+    wanted = select(AccountRow).where(AccountRow.sign_in == sign_in.strip().casefold())
+    return session.exec(wanted.with_for_update() if hold else wanted).first()
 
 
-def get_account(session: Session, number: int) -> AccountRow:
-    """The account of this number. Raises NotFound."""
-    row = session.get(AccountRow, number)
+def get_account(session: Session, number: int, *, hold: bool = False) -> AccountRow:
+    """The account of this number; `hold` keeps others waiting until this unit ends. Raises NotFound."""
+    row = session.get(AccountRow, number, with_for_update=hold or None)
     if row is None:
         raise NotFound("There is no such account.")
     return row

@@ -28,11 +28,12 @@ def make_engine(url: str) -> Engine:
             connect_args={"check_same_thread": False, "isolation_level": None, "timeout": 10},
             pool_size=10,
             max_overflow=40,
+            hide_parameters=True,  # hashes and secrets are values, too: a fault in the log names none
         )
         event.listen(engine, "connect", _set_up_sqlite)
         event.listen(engine, "begin", _begin_sqlite)
         return engine
-    return create_engine(url, pool_size=10, max_overflow=40, pool_pre_ping=True)
+    return create_engine(url, pool_size=10, max_overflow=40, pool_pre_ping=True, hide_parameters=True)
 
 
 def _set_up_sqlite(connection: Any, _record: Any) -> None:

@@ -70,6 +70,10 @@ class AccountRow(SQLModel, table=True):
     blocked_until: datetime | None = None
     created_at: datetime
     version: int = 1
+    totp_secret: str = Field(default="", sa_column_kwargs={"server_default": ""})
+    totp_pending: str = Field(default="", sa_column_kwargs={"server_default": ""})
+    totp_since: datetime | None = None
+    totp_last_step: int | None = None
 
 
 class SessionRow(SQLModel, table=True):
@@ -349,6 +353,7 @@ class AttachmentRow(SQLModel, table=True):
     kind: str
     need_id: int | None = Field(default=None, foreign_key="need.id", index=True)
     find_id: int | None = Field(default=None, foreign_key="find.id", index=True)
+    remark_id: int | None = Field(default=None, foreign_key="remark.id", index=True)
     digest: str = Field(index=True)
     media_type: str
     name: str = ""
@@ -385,6 +390,21 @@ class CandidateRow(SQLModel, table=True):
     authenticity_by: str = ""
     authenticity_at: datetime | None = None
     version: int = 1
+    withdrawn_at: datetime | None = None
+    withdrawn_reason: str = ""
+
+
+class RemarkRow(SQLModel, table=True):
+    """A question on a candidate, or the answer to one; open until the decision."""
+
+    __tablename__ = "remark"
+    id: int | None = Field(default=None, primary_key=True)
+    candidate_id: int = Field(foreign_key="candidate.id", index=True)
+    text: str
+    by: str
+    by_id: int = Field(foreign_key="account.id")
+    at: datetime
+    answered_to: int | None = Field(default=None, foreign_key="remark.id", index=True)
     withdrawn_at: datetime | None = None
     withdrawn_reason: str = ""
 

@@ -9,6 +9,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 
+import segno
 from markupsafe import Markup, escape
 
 from server.domain.drawing import Circle, Dimension, Drawing, Label, Path, Shape, extent_of
@@ -208,3 +209,10 @@ def _limits(one: Band) -> str:
     if one.low is not None and one.high is not None:
         return f"limits {_plain(one.low)} to {_plain(one.high)}"
     return f"at least {_plain(one.low)}" if one.low is not None else f"at most {_plain(one.high or Fraction(0))}"
+
+
+def dots(text: str) -> Markup:
+    """A text as a QR code (ISO/IEC 18004), black on white with its quiet zone; attributes only, no style."""
+    code = segno.make(text, error="m", micro=False)
+    picture = code.svg_inline(scale=4, border=4, light="#fff", svgclass="qr", lineclass=None, omitsize=True)
+    return Markup(picture)  # noqa: S704  (squares only: the text is in their pattern)

@@ -64,6 +64,11 @@ class Guard:
         if length.isdigit() and int(length) > self.max_body:
             await self._refuse_too_large(scope, receive, send)
             return
+        scope = {**scope, "query_string": scope["query_string"].replace(b"%00", b"")}  # as in a form: read past it
+        if "\x00" in scope["path"]:  # no record is called so
+            refusal = PlainTextResponse("This address can't be read.", 400)
+            await refusal(scope, receive, self._with_headers(send, scope))
+            return
         await self.app(scope, receive, self._with_headers(send, scope))
 
     async def _refuse_too_large(self, scope: Scope, receive: Receive, send: Send) -> None:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from server.services.yard import changed_meanwhile
 from server.storage.engine import Store
+from server.web.addresses import number_in
 from server.web.log_words import field_label, said_value
 from server.web.posted import Form, Posted, form_of
 
@@ -22,7 +23,7 @@ class Meanwhile:
 def form_overtaken(store: Store, kind: str, number: int, posted: Posted) -> tuple[Form, list[Meanwhile]]:
     """The form with what was typed, set to the record's present version; and what changed meanwhile."""
     seen = posted.text("version")
-    version, changes = changed_meanwhile(store, kind, number, int(seen) if seen.isdigit() else 0)
+    version, changes = changed_meanwhile(store, kind, number, number_in(seen) or 0)
     sentence = "Somebody else changed this since you opened it. Your typing is kept: look, then save again."
     fields: Mapping[str, str | list[str]] = {**posted.fields, "version": str(version)}
     changed = [

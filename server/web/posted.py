@@ -54,24 +54,31 @@ def form_of(fields: Mapping[str, str | list[str]], faults: Mapping[str, str] | N
     return Form(typed, many, dict(faults or {}), prefix)
 
 
+def _no_nul(text: str) -> str:
+    """Without NUL, which PostgreSQL's text can't hold and nobody types."""
+    return text.replace("\x00", "")
+
+
 async def read_posted(request: Request) -> Posted:
     """Read the form of this request: texts by name (several kept as a list), files by name."""
     fields: Given = {}
     files: dict[str, list[Upload]] = {}
     async with request.form(max_files=MAX_PHOTOS_AT_ONCE + 2, max_fields=2000, max_part_size=1024 * 1024) as form:
-        for name, value in form.multi_items():
+        for sent, value in form.multi_items():
+            name = _no_nul(sent)
             if isinstance(value, UploadFile):
                 content = await value.read(MAX_PAPER + 1)
                 if value.filename or content:
-                    files.setdefault(name, []).append(Upload(value.filename or "", content))
+                    files.setdefault(name, []).append(Upload(_no_nul(value.filename or ""), content))
                 continue
+            text = _no_nul(value)
             held = fields.get(name)
             if held is None:
-                fields[name] = value
+                fields[name] = text
             elif isinstance(held, list):
-                held.append(value)
+                held.append(text)
             else:
-                fields[name] = [held, value]
+                fields[name] = [held, text]
     return Posted(fields, {name: tuple(each) for name, each in files.items()})
 
 

@@ -1,6 +1,7 @@
 """The signature: who may, what has to be answered, and that nothing changes unseen."""
 
 import sqlite3
+from concurrent.futures import ThreadPoolExecutor
 from datetime import timedelta
 from pathlib import Path
 
@@ -11,6 +12,8 @@ from server.domain.errors import Faults, NotAllowed, Overtaken
 from server.domain.register import Decision
 from server.domain.verdict import Outcome
 from server.services import candidates, needs, signing
+from server.services.accounts import FREE_TRIES, TooManyTries, check_again, sign_in
+from server.storage.accounts import get_account
 from server.storage.engine import Store
 from server.storage.files import Files
 from tests.builders import PASSWORD, Shop, account, shop
@@ -225,3 +228,40 @@ def test_an_open_need_may_be_withdrawn_but_not_one_met_by_a_signature(made: Shop
     need = candidates.get_candidate(made.store, number).need.id
     with pytest.raises(Faults, match="withdraw the approval first"):
         needs.withdraw_need(made.store, made.restorer, need, "not wanted any more")
+
+
+def test_wrong_passwords_slow_the_signer_down_as_at_the_door(made: Shop, clock: Clock) -> None:
+    number = a_candidate(made)
+    for _ in range(FREE_TRIES):
+        with pytest.raises(Faults):
+            signing.sign(made.store, made.approver, number, answers(made, number, password="not it at all"))
+    with pytest.raises(TooManyTries):  # even the right one has to wait
+        signing.sign(made.store, made.approver, number, answers(made, number))
+    with pytest.raises(TooManyTries):  # and it is one count for all doors
+        sign_in(made.store, made.approver.sign_in, PASSWORD)
+    clock.now += timedelta(seconds=5)
+    signing.sign(made.store, made.approver, number, answers(made, number))
+    with made.store.read() as session:
+        assert get_account(session, made.approver.id).wrong_tries == 0
+    given = {"reason": "The same bag cracked on the sister aeroplane.", "password": "not it at all"}
+    for _ in range(FREE_TRIES):
+        with pytest.raises(Faults):
+            signing.withdraw_approval(made.store, made.approver, number, given)
+    with pytest.raises(TooManyTries):
+        signing.withdraw_approval(made.store, made.approver, number, given)
+
+
+def test_a_forgotten_password_is_no_wrong_try(made: Shop) -> None:
+    number = a_candidate(made)
+    for _ in range(FREE_TRIES + 1):
+        with pytest.raises(Faults) as refused:
+            signing.sign(made.store, made.approver, number, answers(made, number, password=""))
+        assert "password" in refused.value.faults
+
+
+def test_wrong_passwords_sent_at_once_are_all_counted(made: Shop) -> None:
+    with ThreadPoolExecutor(FREE_TRIES) as pool:
+        tries = [pool.submit(check_again, made.store, made.approver, "not it at all") for _ in range(FREE_TRIES)]
+        assert all("password" in one.result() for one in tries)
+    with made.store.read() as session:
+        assert get_account(session, made.approver.id).wrong_tries == FREE_TRIES

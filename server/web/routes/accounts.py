@@ -7,9 +7,10 @@ from starlette.responses import Response
 
 from server.domain.errors import Faults, Overtaken
 from server.domain.register import Actor, UserRole
-from server.services import accounts
+from server.services import accounts, second_factor
 from server.services.accounts import TooManyTries
 from server.storage.engine import Store
+from server.web import diagrams
 from server.web.addresses import Number
 from server.web.posted import Form, Posted, PostedForm, form_of
 from server.web.respond import page, redirect
@@ -23,7 +24,7 @@ ROLES = [
     (UserRole.APPROVER.value, "approver", "does all that, and signs what others proposed"),
     (UserRole.KEEPER.value, "keeper", "does all that, and keeps accounts, aeroplanes and the shop's rules"),
 ]
-SECRETS = ("password", "old_password", "new_password", "again")
+SECRETS = ("password", "totp", "old_password", "new_password", "again")
 
 
 def _shown_again(posted: Posted, faults: dict[str, str], prefix: str = "f") -> Form:
@@ -38,7 +39,9 @@ def _own(
     *,
     password: Form | None = None,
     token: Form | None = None,
+    code: Form | None = None,
     made: str = "",
+    offered: second_factor.Offer | None = None,
     title: str = "Your account",
     status: int = 200,
 ) -> Response:
@@ -47,7 +50,10 @@ def _own(
         "account": account,
         "password_form": password or Form(prefix="password"),
         "token_form": token or Form(prefix="token"),
+        "code_form": code or Form(prefix="code"),
         "made": made,
+        "offered": offered,
+        "picture": diagrams.dots(offered.address) if offered else "",
         "today": store.clock().date(),
     }
     return page(request, "accounts/own.html", title, context, status=status)
@@ -92,6 +98,36 @@ def do_end_token(request: Request, number: Number, actor: Viewer, store: StoreOf
     """End a token: one's own, or as the keeper anybody's."""
     whose = accounts.revoke_token(store, actor, number)
     return redirect(request, "/account" if whose == actor.id else f"/accounts/{whose}", "token-ended")
+
+
+@router.post("/account/codes")
+def do_offer_codes(request: Request, actor: Viewer, store: StoreOf, posted: PostedForm) -> Response:
+    """A new secret for an authenticator app, shown on this answer and never again."""
+    name = request.app.state.register_name()
+    try:
+        made = second_factor.offer(store, actor, posted.text("password"), posted.text("totp"), name)
+    except (Faults, TooManyTries) as refused:
+        return _codes_refused(request, store, actor, posted, refused, "password")
+    return _own(request, store, actor, offered=made, title="Codes for signing")
+
+
+@router.post("/account/codes/confirm")
+def do_confirm_codes(request: Request, actor: Viewer, store: StoreOf, posted: PostedForm) -> Response:
+    """The first code of the new device: from now on signing asks for one."""
+    try:
+        second_factor.confirm(store, actor, posted.text("totp"))
+    except (Faults, TooManyTries) as refused:
+        return _codes_refused(request, store, actor, posted, refused, "totp")
+    return redirect(request, "/account", "codes-on")
+
+
+def _codes_refused(
+    request: Request, store: Store, actor: Actor, posted: Posted, refused: Faults | TooManyTries, field: str
+) -> Response:
+    faults = refused.faults if isinstance(refused, Faults) else {field: str(refused)}
+    form = _shown_again(posted, faults, "code")
+    status = 422 if isinstance(refused, Faults) else 429
+    return _own(request, store, actor, code=form, title="Error: Your account", status=status)
 
 
 @router.get("/accounts")
@@ -198,3 +234,10 @@ def do_reset(request: Request, number: Number, actor: Keeper, store: StoreOf, po
     if typed:
         return redirect(request, f"/accounts/{number}", "password-reset")
     return _show_password(request, whose, password, "The password is reset")
+
+
+@router.post("/accounts/{number}/codes")
+def do_take_off_codes(request: Request, number: Number, actor: Keeper, store: StoreOf) -> Response:
+    """For somebody who lost the device: signing asks for no code until it is set up anew."""
+    second_factor.take_off(store, actor, number)
+    return redirect(request, f"/accounts/{number}", "codes-off")

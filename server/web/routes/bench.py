@@ -4,6 +4,7 @@ from fastapi import APIRouter, Request
 from starlette.responses import Response
 
 from server.services.bench import bench_of, set_aside
+from server.web.addresses import Number
 from server.web.respond import page, redirect
 from server.web.who import Restorer, StoreOf, Viewer
 
@@ -18,7 +19,7 @@ def show_bench(request: Request, actor: Viewer, store: StoreOf) -> Response:
 
 
 @router.post("/turned-up/{need_id}/{find_id}/set-aside")
-def do_set_aside(request: Request, need_id: int, find_id: int, actor: Restorer, store: StoreOf) -> Response:
+def do_set_aside(request: Request, need_id: Number, find_id: Number, actor: Restorer, store: StoreOf) -> Response:
     """This find is not for that need."""
     set_aside(store, actor, need_id, find_id)
     return redirect(request, "/", "set-aside")

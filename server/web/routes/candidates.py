@@ -10,13 +10,15 @@ from server.domain.errors import Faults, NotFound, Overtaken
 from server.domain.register import Actor, Authentic, Decision, record_number
 from server.domain.sheet_plain import sheet_from_plain
 from server.domain.verdict import Row, Sheet, Verdict
-from server.services import candidates, signing
+from server.services import candidates, remarks, second_factor, signing
+from server.services.accounts import TooManyTries
 from server.services.drawings import drawings_of
 from server.services.needs import wanted_of
 from server.services.precedents import Precedent, precedents_for
 from server.storage.engine import Store
 from server.storage.tables import SignOffRow
 from server.web import diagrams
+from server.web.addresses import Number
 from server.web.posted import Form, PostedForm, form_of
 from server.web.respond import page, redirect
 from server.web.who import Approver, Restorer, StoreOf, Viewer
@@ -47,6 +49,7 @@ def _show(
     form: Form | None = None,
     judging: Form | None = None,
     taking_back: Form | None = None,
+    remark: Form | None = None,
     status: int = 200,
     overtaken: str = "",
 ) -> Response:
@@ -81,9 +84,13 @@ def _show(
         "authentic": AUTHENTIC,
         "reason_field": signing.reason_field,
         "overtaken": overtaken,
+        "remark_form": remark or Form(prefix="remark"),
+        "asks_code": second_factor.since_when(store, actor) is not None,
     }
     title = f"{candidate.find.number} for {candidate.need.number}: {candidate.need.item}"
-    return page(request, "candidates/sheet.html", f"Error: {title}" if status == 422 else title, context, status=status)
+    return page(
+        request, "candidates/sheet.html", f"Error: {title}" if status in {422, 429} else title, context, status=status
+    )
 
 
 _RANK = {Verdict.AGAINST: 0, Verdict.OPEN: 1, Verdict.JUDGED: 2, Verdict.PROVEN: 3}
@@ -139,7 +146,7 @@ def show_to_sign(request: Request, actor: Viewer, store: StoreOf) -> Response:
 
 @router.post("/needs/{need_id}/propose/{find_id}")
 def do_propose(
-    request: Request, need_id: int, find_id: int, actor: Restorer, store: StoreOf, posted: PostedForm
+    request: Request, need_id: Number, find_id: Number, actor: Restorer, store: StoreOf, posted: PostedForm
 ) -> Response:
     """Propose a find for a need, with one tap."""
     try:
@@ -150,7 +157,7 @@ def do_propose(
 
 
 @router.get("/needs/{need_id}/propose/{find_id}")
-def show_proposal(request: Request, need_id: int, find_id: int, _actor: Restorer, store: StoreOf) -> Response:
+def show_proposal(request: Request, need_id: Number, find_id: Number, _actor: Restorer, store: StoreOf) -> Response:
     """Look at both before proposing: earlier refusals, and a note."""
     return _show_proposal(request, store, need_id, find_id, Form(), 200)
 
@@ -167,20 +174,20 @@ def _show_proposal(request: Request, store: Store, need_id: int, find_id: int, f
 
 
 @router.get("/candidates/{number}")
-def show_candidate(request: Request, number: int, actor: Viewer, store: StoreOf) -> Response:
+def show_candidate(request: Request, number: Number, actor: Viewer, store: StoreOf) -> Response:
     """The comparison sheet."""
     return _show(request, store, actor, number)
 
 
 @router.post("/candidates/{number}/check")
-def do_recheck(request: Request, number: int, actor: Restorer, store: StoreOf) -> Response:
+def do_recheck(request: Request, number: Number, actor: Restorer, store: StoreOf) -> Response:
     """Check again on what is known now."""
     candidates.recheck(store, actor, number)
     return redirect(request, f"/candidates/{number}", "rechecked")
 
 
 @router.post("/candidates/{number}/authenticity")
-def do_judge(request: Request, number: int, actor: Restorer, store: StoreOf, posted: PostedForm) -> Response:
+def do_judge(request: Request, number: Number, actor: Restorer, store: StoreOf, posted: PostedForm) -> Response:
     """A person's answer: is it right for this restoration?"""
     try:
         candidates.judge_authenticity(store, actor, number, posted.fields)
@@ -191,7 +198,7 @@ def do_judge(request: Request, number: int, actor: Restorer, store: StoreOf, pos
 
 
 @router.post("/candidates/{number}/withdraw")
-def do_withdraw(request: Request, number: int, actor: Restorer, store: StoreOf, posted: PostedForm) -> Response:
+def do_withdraw(request: Request, number: Number, actor: Restorer, store: StoreOf, posted: PostedForm) -> Response:
     """Take a proposal back, with a reason."""
     try:
         candidates.withdraw_candidate(store, actor, number, posted.text("reason"))
@@ -202,13 +209,13 @@ def do_withdraw(request: Request, number: int, actor: Restorer, store: StoreOf, 
 
 
 @router.post("/candidates/{number}/sign")
-def do_sign(request: Request, number: int, actor: Approver, store: StoreOf, posted: PostedForm) -> Response:
+def do_sign(request: Request, number: Number, actor: Approver, store: StoreOf, posted: PostedForm) -> Response:
     """Sign: approve, approve with conditions, or refuse."""
-    shown: dict[str, Any] = {**posted.fields, "password": ""}
+    shown: dict[str, Any] = {**posted.fields, "password": "", "totp": ""}
     try:
         record = signing.sign(store, actor, number, posted.fields)
-    except Faults as faults:
-        return _show(request, store, actor, number, form=form_of(shown, faults.faults), status=422)
+    except (Faults, TooManyTries) as refused:
+        return _not_signed(request, store, actor, number, shown, refused)
     except Overtaken as overtaken:
         return _show(request, store, actor, number, form=form_of(shown), status=409, overtaken=str(overtaken))
     return redirect(request, f"/records/{record}", "signed")
@@ -216,15 +223,47 @@ def do_sign(request: Request, number: int, actor: Approver, store: StoreOf, post
 
 @router.post("/candidates/{number}/withdraw-approval")
 def do_withdraw_approval(
-    request: Request, number: int, actor: Approver, store: StoreOf, posted: PostedForm
+    request: Request, number: Number, actor: Approver, store: StoreOf, posted: PostedForm
 ) -> Response:
     """Withdraw an approval by another signed entry."""
-    shown: dict[str, Any] = {**posted.fields, "password": ""}
+    shown: dict[str, Any] = {**posted.fields, "password": "", "totp": ""}
     try:
         record = signing.withdraw_approval(store, actor, number, posted.fields)
-    except Faults as faults:
-        return _show(request, store, actor, number, form=form_of(shown, faults.faults), status=422)
+    except (Faults, TooManyTries) as refused:
+        return _not_signed(request, store, actor, number, shown, refused)
+    except Overtaken as overtaken:
+        return _show(request, store, actor, number, form=form_of(shown), status=409, overtaken=str(overtaken))
     return redirect(request, f"/records/{record}", "signed")
+
+
+def _not_signed(
+    request: Request, store: Store, actor: Actor, number: int, shown: dict[str, Any], refused: Faults | TooManyTries
+) -> Response:
+    """The sheet again with everything typed but the password; slowed down, it says how long."""
+    if isinstance(refused, Faults):
+        return _show(request, store, actor, number, form=form_of(shown, refused.faults), status=422)
+    return _show(request, store, actor, number, form=form_of(shown, {"password": str(refused)}), status=429)
+
+
+@router.post("/candidates/{number}/remarks")
+def do_remark(request: Request, number: Number, actor: Restorer, store: StoreOf, posted: PostedForm) -> Response:
+    """Ask something, or answer."""
+    photos = [(one.name, one.content) for one in posted.files.get("photos", ())]
+    try:
+        remarks.add_remark(store, request.app.state.files, actor, number, posted.fields, photos)
+    except Faults as faults:
+        form = form_of(posted.fields, faults.faults, "remark")
+        return _show(request, store, actor, number, remark=form, status=422)
+    return redirect(request, f"/candidates/{number}", "asked")
+
+
+@router.post("/remarks/{number}/withdraw")
+def do_withdraw_remark(
+    request: Request, number: Number, actor: Restorer, store: StoreOf, posted: PostedForm
+) -> Response:
+    """Take back what one said oneself, with a reason."""
+    candidate = remarks.withdraw_remark(store, actor, number, posted.text("reason"))
+    return redirect(request, f"/candidates/{candidate}", "withdrawn")
 
 
 def _record(store: Store, number: int) -> candidates.SignOff:
@@ -236,7 +275,7 @@ def _record(store: Store, number: int) -> candidates.SignOff:
 
 
 @router.get("/records/{number}")
-def show_record(request: Request, number: int, _actor: Viewer, store: StoreOf) -> Response:
+def show_record(request: Request, number: Number, _actor: Viewer, store: StoreOf) -> Response:
     """The frozen record, made for paper; nothing in it is computed anew."""
     signed = _record(store, number)
     plain = json.loads(signed.record)
@@ -253,7 +292,7 @@ def show_record(request: Request, number: int, _actor: Viewer, store: StoreOf) -
 
 
 @router.get("/records/{number}/marks.css")
-def show_record_marks(number: int, _actor: Viewer, store: StoreOf) -> Response:
+def show_record_marks(number: Number, _actor: Viewer, store: StoreOf) -> Response:
     """What stands in the margin of every printed page of a record: a loose page says which record it is of."""
     signed = _record(store, number)
     said = f"{record_number(number)}, {signed.signed_by}, {signed.signed_at:%Y-%m-%d} · {signed.digest[:16]}…"
@@ -264,7 +303,7 @@ def show_record_marks(number: int, _actor: Viewer, store: StoreOf) -> Response:
 
 
 @router.get("/records/{number}/json")
-def show_record_json(number: int, _actor: Viewer, store: StoreOf) -> Response:
+def show_record_json(number: Number, _actor: Viewer, store: StoreOf) -> Response:
     """The frozen record as a file: canonical text, its digest, and the digest before it."""
     signed = _record(store, number)
     body = {"digest": signed.digest, "previous": signed.previous, "record": signed.record}

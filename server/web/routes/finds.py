@@ -26,6 +26,7 @@ from server.storage.finds import FindFilter, count_finds, list_finds
 from server.storage.log import read_log
 from server.storage.tables import AttachmentRow
 from server.storage.yard import list_suppliers
+from server.web.addresses import After, Number, number_in
 from server.web.posted import Form, PostedForm, form_of
 from server.web.respond import page, redirect
 from server.web.routes.needs import show_need_again
@@ -72,13 +73,13 @@ def show_finds(
     supplier: Annotated[str, Query()] = "",
     place: Annotated[str, Query(max_length=100)] = "",
     state: Annotated[str, Query()] = "here",
-    before: Annotated[int, Query(ge=0)] = 0,
+    before: After = 0,
 ) -> Response:
     """The list of finds, newest first, narrowed by the address."""
     chosen = FindFilter(
         part_class=part_class,
         origin=origin,
-        supplier_id=int(supplier) if supplier.isdigit() else None,
+        supplier_id=number_in(supplier),
         place=place.strip(),
         state=state if state in dict(STATES) else "here",
     )
@@ -169,10 +170,10 @@ def do_log(request: Request, actor: Restorer, store: StoreOf, posted: PostedForm
     photos = [(one.name, one.content) for one in posted.files.get("photos", ())]
     files: Files = request.app.state.files
     held = Typed(posted.fields).all("held")
-    join = posted.text("join")
+    join = number_in(posted.text("join"))
     try:
-        if join.isdigit() and len(join) < 10:
-            number = join_find(store, files, actor, int(join), posted.fields, photos)
+        if join is not None:
+            number = join_find(store, files, actor, join, posted.fields, photos)
             return redirect(request, f"/finds/{number}", "joined")
         if posted.text("anyway") != "yes" and not was_captured(store, posted.text("capture_id")):
             alike = finds_like(store, posted.fields)
@@ -183,10 +184,10 @@ def do_log(request: Request, actor: Restorer, store: StoreOf, posted: PostedForm
     except Faults as faults:
         kept = hold_photos(store, files, actor, photos, held)
         return _log_page(request, store, form_of(posted.fields, faults.faults), 422, held=kept)
-    wanted = posted.text("propose_for")
-    if wanted.isdigit():
+    wanted = number_in(posted.text("propose_for"))
+    if wanted is not None:
         try:
-            candidate = candidates.propose(store, actor, int(wanted), number)
+            candidate = candidates.propose(store, actor, wanted, number)
         except (Faults, NotFound):
             return redirect(request, f"/finds/{number}", "logged")
         return redirect(request, f"/candidates/{candidate}", "proposed")
@@ -194,7 +195,7 @@ def do_log(request: Request, actor: Restorer, store: StoreOf, posted: PostedForm
 
 
 @router.get("/finds/{number}")
-def show_find(request: Request, number: int, actor: Viewer, store: StoreOf) -> Response:
+def show_find(request: Request, number: Number, actor: Viewer, store: StoreOf) -> Response:
     """One find: what is known of it, and the needs it may meet."""
     return _show(request, store, actor, number)
 
@@ -267,7 +268,7 @@ def _withdrawals(find: Find, labels: dict[str, str]) -> dict[str, list[tuple[str
 
 @router.post("/finds/entries/{kind}/{entry_id}/withdraw")
 def do_withdraw_entry(
-    request: Request, kind: str, entry_id: int, actor: Restorer, store: StoreOf, posted: PostedForm
+    request: Request, kind: str, entry_id: Number, actor: Restorer, store: StoreOf, posted: PostedForm
 ) -> Response:
     """Withdraw a statement or a piece of provenance, with a reason."""
     if kind not in finds.WITHDRAWABLE:
@@ -285,7 +286,7 @@ def do_withdraw_entry(
 
 
 @router.get("/finds/{number}/edit")
-def show_edit(request: Request, number: int, _actor: Restorer, store: StoreOf) -> Response:
+def show_edit(request: Request, number: Number, _actor: Restorer, store: StoreOf) -> Response:
     """The form of a find's own fields."""
     find = finds.get_find(store, number)
     return _edit_page(request, store, number, _form_of_find(find))
@@ -318,7 +319,7 @@ def _edit_page(request: Request, store: Store, number: int, form: Form, status: 
 
 
 @router.post("/finds/{number}/edit")
-def do_edit(request: Request, number: int, actor: Restorer, store: StoreOf, posted: PostedForm) -> Response:
+def do_edit(request: Request, number: Number, actor: Restorer, store: StoreOf, posted: PostedForm) -> Response:
     """Save the find's own fields."""
     try:
         finds.change_find(store, actor, number, posted.fields)
@@ -343,19 +344,19 @@ def _entry(
 
 
 @router.post("/finds/{number}/statements")
-def do_statement(request: Request, number: int, actor: Restorer, store: StoreOf, posted: PostedForm) -> Response:
+def do_statement(request: Request, number: Number, actor: Restorer, store: StoreOf, posted: PostedForm) -> Response:
     """Enter what is claimed or was measured."""
     return _entry(request, store, actor, number, "statement", posted, finds.add_statement)
 
 
 @router.post("/finds/{number}/evidence")
-def do_evidence(request: Request, number: int, actor: Restorer, store: StoreOf, posted: PostedForm) -> Response:
+def do_evidence(request: Request, number: Number, actor: Restorer, store: StoreOf, posted: PostedForm) -> Response:
     """Enter a piece of provenance."""
     return _entry(request, store, actor, number, "evidence", posted, finds.add_evidence)
 
 
 @router.post("/finds/{number}/attach")
-def do_attach(request: Request, number: int, actor: Restorer, store: StoreOf, posted: PostedForm) -> Response:
+def do_attach(request: Request, number: Number, actor: Restorer, store: StoreOf, posted: PostedForm) -> Response:
     """Attach photographs and papers."""
 
     def add(store: Store, actor: Actor, number: int, _given: Any) -> None:
@@ -373,7 +374,7 @@ def do_attach(request: Request, number: int, actor: Restorer, store: StoreOf, po
 
 
 @router.post("/finds/{number}/withdraw")
-def do_withdraw(request: Request, number: int, actor: Restorer, store: StoreOf, posted: PostedForm) -> Response:
+def do_withdraw(request: Request, number: Number, actor: Restorer, store: StoreOf, posted: PostedForm) -> Response:
     """Withdraw the find, with a reason."""
     try:
         finds.withdraw_find(store, actor, number, posted.text("reason"))
@@ -391,14 +392,14 @@ def show_held(request: Request, digest: str, actor: Restorer, store: StoreOf) ->
 
 
 @router.get("/finds/{number}/tag")
-def show_tag(request: Request, number: int, _actor: Viewer, store: StoreOf) -> Response:
+def show_tag(request: Request, number: Number, _actor: Viewer, store: StoreOf) -> Response:
     """A tag to print and tie on: number, what it is, bin."""
     return page(request, "finds/tag.html", f"Tag {number}", {"find": finds.get_find(store, number)})
 
 
 @router.post("/attachments/{attachment_id}/withdraw")
 def do_withdraw_attachment(
-    request: Request, attachment_id: int, actor: Restorer, store: StoreOf, posted: PostedForm
+    request: Request, attachment_id: Number, actor: Restorer, store: StoreOf, posted: PostedForm
 ) -> Response:
     """Withdraw a photograph or paper, with a reason."""
     try:
@@ -422,7 +423,7 @@ def _attachment(store: Store, number: int) -> AttachmentRow:
 
 
 @router.get("/files/{number}")
-def show_file(request: Request, number: int, _actor: Viewer, store: StoreOf) -> Response:
+def show_file(request: Request, number: Number, _actor: Viewer, store: StoreOf) -> Response:
     """A photograph to look at, or a paper to download: never anything a browser would run."""
     row = _attachment(store, number)
     content = request.app.state.files.get(row.digest)
@@ -437,7 +438,7 @@ def show_file(request: Request, number: int, _actor: Viewer, store: StoreOf) -> 
 
 
 @router.get("/files/{number}/small")
-def show_small(request: Request, number: int, _actor: Viewer, store: StoreOf) -> Response:
+def show_small(request: Request, number: Number, _actor: Viewer, store: StoreOf) -> Response:
     """A small picture of a photograph, for lists."""
     row = _attachment(store, number)
     if row.kind != Attached.PHOTO.value:

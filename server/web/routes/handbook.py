@@ -14,6 +14,7 @@ from server.domain.register import ShopRow
 from server.services import handbook, handbook_tables
 from server.services.handbook_tables import PAGE, ShippedRow
 from server.storage.engine import Store
+from server.web.addresses import Number
 from server.web.posted import Form, PostedForm, form_of
 from server.web.respond import page, redirect
 from server.web.who import Keeper, StoreOf, Viewer
@@ -106,7 +107,7 @@ def do_enter(request: Request, actor: Keeper, store: StoreOf, posted: PostedForm
 
 
 @router.post("/handbook/shop/{number}/withdraw")
-def do_withdraw(request: Request, number: int, actor: Keeper, store: StoreOf, posted: PostedForm) -> Response:
+def do_withdraw(request: Request, number: Number, actor: Keeper, store: StoreOf, posted: PostedForm) -> Response:
     """Withdraw a row of the shop's own, with a reason."""
     try:
         handbook.withdraw_entry(store, actor, number, posted.fields)
@@ -144,7 +145,7 @@ def show_table(
 
 
 @router.get("/handbook/{table}/{number}")
-def show_row(request: Request, table: str, number: int, _actor: Viewer) -> Response:
+def show_row(request: Request, table: str, number: Number, _actor: Viewer) -> Response:
     """One row whole, to be linked to."""
     row = handbook_tables.row_of(table, number)
     context = {"row": row, "table": handbook_tables.shipped_table(table), "edition": HANDBOOK}

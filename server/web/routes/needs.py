@@ -23,6 +23,7 @@ from server.storage.log import read_log
 from server.storage.needs import NeedFilter, count_needs, list_needs
 from server.storage.tables import RequirementRow
 from server.storage.yard import list_aeroplanes, list_steps, list_suppliers
+from server.web.addresses import After, Number, number_in
 from server.web.posted import Form, PostedForm, form_of
 from server.web.respond import page, redirect
 from server.web.who import Restorer, StoreOf, Viewer
@@ -70,12 +71,12 @@ def show_needs(
     state: Annotated[str, Query()] = "open",
     place: Annotated[str, Query(max_length=100)] = "",
     mine: Annotated[str, Query()] = "",
-    after: Annotated[int, Query(ge=0)] = 0,
+    after: After = 0,
 ) -> Response:
     """The list of needs, narrowed by the address."""
     chosen = NeedFilter(
-        aeroplane_id=int(aeroplane) if aeroplane.isdigit() else None,
-        step_id=int(step) if step.isdigit() else None,
+        aeroplane_id=number_in(aeroplane),
+        step_id=number_in(step),
         part_class=part_class,
         role=role,
         state=state if state in dict(STATES) else "open",
@@ -140,10 +141,10 @@ def do_open(request: Request, actor: Restorer, store: StoreOf, posted: PostedFor
     Where it looks like one that is open the form comes back first (409) with everything typed: to add it
     there (`join`), or to open it `anyway`.
     """
-    join = posted.text("join")
+    join = number_in(posted.text("join"))
     try:
-        if join.isdigit() and len(join) < 10:
-            number = join_need(store, actor, int(join), posted.fields)
+        if join is not None:
+            number = join_need(store, actor, join, posted.fields)
             return redirect(request, f"/needs/{number}", "joined")
         alike = needs_like(store, posted.fields) if posted.text("anyway") != "yes" else ()
         if alike:
@@ -165,7 +166,7 @@ def _open_again(
 
 
 @router.get("/needs/{number}")
-def show_need(request: Request, number: int, actor: Viewer, store: StoreOf) -> Response:
+def show_need(request: Request, number: Number, actor: Viewer, store: StoreOf) -> Response:
     """One need, whole."""
     return _show(request, store, actor, number)
 
@@ -291,7 +292,7 @@ def _joint_form(need: Need) -> Form:
 
 
 @router.get("/needs/{number}/edit")
-def show_edit(request: Request, number: int, _actor: Restorer, store: StoreOf) -> Response:
+def show_edit(request: Request, number: Number, _actor: Restorer, store: StoreOf) -> Response:
     """The form of a need's own fields."""
     need = needs.get_need(store, number)
     return _edit_page(request, store, number, _form_of_need(need), need.item)
@@ -362,7 +363,7 @@ def _said(value: Any) -> str:
 
 
 @router.post("/needs/{number}/edit")
-def do_edit(request: Request, number: int, actor: Restorer, store: StoreOf, posted: PostedForm) -> Response:
+def do_edit(request: Request, number: Number, actor: Restorer, store: StoreOf, posted: PostedForm) -> Response:
     """Save; where somebody else was faster, show what they changed and keep the typing."""
     try:
         needs.change_need(store, actor, number, posted.fields)
@@ -388,31 +389,31 @@ def _entry(
 
 
 @router.post("/needs/{number}/designations")
-def do_designation(request: Request, number: int, actor: Restorer, store: StoreOf, posted: PostedForm) -> Response:
+def do_designation(request: Request, number: Number, actor: Restorer, store: StoreOf, posted: PostedForm) -> Response:
     """Add a number or name."""
     return _entry(request, store, actor, number, "designation", posted, needs.add_designation)
 
 
 @router.post("/needs/{number}/requirements")
-def do_requirement(request: Request, number: int, actor: Restorer, store: StoreOf, posted: PostedForm) -> Response:
+def do_requirement(request: Request, number: Number, actor: Restorer, store: StoreOf, posted: PostedForm) -> Response:
     """Add what a source says of the original."""
     return _entry(request, store, actor, number, "requirement", posted, needs.add_requirement)
 
 
 @router.post("/needs/{number}/enquiries")
-def do_enquiry(request: Request, number: int, actor: Restorer, store: StoreOf, posted: PostedForm) -> Response:
+def do_enquiry(request: Request, number: Number, actor: Restorer, store: StoreOf, posted: PostedForm) -> Response:
     """Note what was tried or who was asked."""
     return _entry(request, store, actor, number, "enquiry", posted, needs.add_enquiry)
 
 
 @router.post("/needs/{number}/joint")
-def do_joint(request: Request, number: int, actor: Restorer, store: StoreOf, posted: PostedForm) -> Response:
+def do_joint(request: Request, number: Number, actor: Restorer, store: StoreOf, posted: PostedForm) -> Response:
     """Enter the joint."""
     return _entry(request, store, actor, number, "joint", posted, needs.set_joint)
 
 
 @router.post("/needs/{number}/attach")
-def do_attach(request: Request, number: int, actor: Restorer, store: StoreOf, posted: PostedForm) -> Response:
+def do_attach(request: Request, number: Number, actor: Restorer, store: StoreOf, posted: PostedForm) -> Response:
     """Attach photographs and papers."""
 
     def add(store: Store, actor: Actor, number: int, _given: Any) -> None:
@@ -430,7 +431,7 @@ def do_attach(request: Request, number: int, actor: Restorer, store: StoreOf, po
 
 
 @router.post("/needs/{number}/withdraw")
-def do_withdraw(request: Request, number: int, actor: Restorer, store: StoreOf, posted: PostedForm) -> Response:
+def do_withdraw(request: Request, number: Number, actor: Restorer, store: StoreOf, posted: PostedForm) -> Response:
     """Withdraw the need, with a reason."""
     try:
         needs.withdraw_need(store, actor, number, posted.text("reason"))
@@ -441,7 +442,7 @@ def do_withdraw(request: Request, number: int, actor: Restorer, store: StoreOf, 
 
 
 @router.post("/requirements/{entry_id}/decide")
-def do_decide(request: Request, entry_id: int, actor: Restorer, store: StoreOf, posted: PostedForm) -> Response:
+def do_decide(request: Request, entry_id: Number, actor: Restorer, store: StoreOf, posted: PostedForm) -> Response:
     """Where sources disagree: this one stands, with a reason."""
     try:
         number = needs.decide_requirement(store, actor, entry_id, posted.text("reason"))
@@ -463,7 +464,7 @@ def owner_of(store: Store, table: type[Any], entry_id: int) -> Any:
 
 @router.post("/needs/entries/{kind}/{entry_id}/withdraw")
 def do_withdraw_entry(
-    request: Request, kind: str, entry_id: int, actor: Restorer, store: StoreOf, posted: PostedForm
+    request: Request, kind: str, entry_id: Number, actor: Restorer, store: StoreOf, posted: PostedForm
 ) -> Response:
     """Withdraw a designation, requirement or enquiry of a need, with a reason."""
     if kind not in needs.WITHDRAWABLE:

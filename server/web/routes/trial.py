@@ -16,6 +16,7 @@ from server.services.needs import get_need, wanted_of
 from server.services.place import MOST_PLIES
 from server.services.trial import DEFAULTS, Compared, Trial
 from server.web import diagrams
+from server.web.addresses import Number
 from server.web.posted import Form as TypedForm
 from server.web.respond import page, redirect, wants_fragment
 from server.web.routes.candidates import deciding_first
@@ -50,7 +51,7 @@ def show_classes(request: Request, _actor: Viewer) -> Response:
 
 
 @router.get("/needs/{number}/try")
-def show_for_need(request: Request, number: int, _actor: Viewer, store: StoreOf) -> Response:
+def show_for_need(request: Request, number: Number, _actor: Viewer, store: StoreOf) -> Response:
     """The form of a need's class with what is known of its original filled in; the offered side is still empty."""
     need = get_need(store, number)
     wanted = wanted_of(need)

@@ -6,6 +6,7 @@ from starlette.responses import Response
 from server.domain.errors import Faults
 from server.services.watches import end_watch, open_watch, own_watches, set_aside, watched_for
 from server.storage.engine import Store
+from server.web.addresses import Number
 from server.web.posted import Form, PostedForm, form_of
 from server.web.respond import page, redirect
 from server.web.who import StoreOf, Viewer
@@ -38,7 +39,7 @@ def do_watch(request: Request, actor: Viewer, store: StoreOf, posted: PostedForm
 
 
 @router.post("/watches/{number}/end")
-def do_end(request: Request, number: int, actor: Viewer, store: StoreOf) -> Response:
+def do_end(request: Request, number: Number, actor: Viewer, store: StoreOf) -> Response:
     """End a watch."""
     end_watch(store, actor, number)
     return redirect(request, "/watches", "watch-ended")
@@ -46,7 +47,7 @@ def do_end(request: Request, number: int, actor: Viewer, store: StoreOf) -> Resp
 
 @router.post("/watches/{number}/finds/{find_id}/set-aside")
 def do_set_aside(
-    request: Request, number: int, find_id: int, actor: Viewer, store: StoreOf, posted: PostedForm
+    request: Request, number: Number, find_id: Number, actor: Viewer, store: StoreOf, posted: PostedForm
 ) -> Response:
     """This find is not what the watch is for."""
     set_aside(store, actor, number, find_id)

@@ -14,6 +14,7 @@ from server.services.word_mining import propose_words
 from server.services.words import LANGUAGE_NAMES, decide_word, list_words, propose_word
 from server.storage.engine import Store
 from server.storage.words import count_words
+from server.web.addresses import Number
 from server.web.posted import Form, PostedForm, form_of
 from server.web.respond import page, redirect
 from server.web.who import Keeper, Restorer, StoreOf, Viewer
@@ -95,7 +96,7 @@ def do_read_on(request: Request, _actor: Keeper, store: StoreOf) -> Response:
 
 
 @router.post("/words/{number}")
-def do_decide(request: Request, number: int, actor: Keeper, store: StoreOf, posted: PostedForm) -> Response:
+def do_decide(request: Request, number: Number, actor: Keeper, store: StoreOf, posted: PostedForm) -> Response:
     """Accept or refuse a word."""
     try:
         decided = decide_word(store, actor, number, posted.fields)
