@@ -15,6 +15,14 @@ from server.storage.files import Files
 from server.storage.tables import AccountRow
 
 PASSWORD = "a long enough word"
+CHANGE = {
+    "change_kind": "another part or material",
+    "change_critical": "no",
+    "change_data": "Sample kept in the shop, drawer 4",
+    "change_authority": "need not be asked",
+    "change_authority_said": "The permit engineer left furnishing to the shop.",
+}
+"""What a signer answers about the kind of change, where it is a plain one."""
 
 
 @cache

@@ -93,12 +93,22 @@ class ShopRow(StrEnum):
 
 
 class Decision(StrEnum):
-    """The signer's decision."""
+    """What a signed entry says. The first four settle a candidate; the others stand beside it in the chain."""
 
     APPROVED = "approved"
     CONDITIONAL = "approved with conditions"
     REFUSED = "refused"
     WITHDRAWN = "approval withdrawn"
+    FIRST = "first signature"
+    CLOSED = "condition closed"
+
+    @property
+    def settles(self) -> bool:
+        """True where the candidate is decided by it; a first signature waits for the second."""
+        return self not in {Decision.FIRST, Decision.CLOSED}
+
+
+SETTLING: tuple[str, ...] = tuple(one.value for one in Decision if one.settles)
 
 
 class WordState(StrEnum):

@@ -17,6 +17,7 @@ from sqlalchemy import event
 from sqlmodel import Session
 
 from server.domain.errors import Faults, Refused
+from server.domain.evidence_depth import LABORATORY
 from server.domain.register import Actor
 from server.services import candidates, finds, needs, signing, yard
 from server.services.accounts import open_account
@@ -268,9 +269,24 @@ class Loader:
             said = {name: text_of(value) for name, value in one.items()} | {"sure": "yes"}
             said["by"] = self.people[one["by"]].name if one.get("by") in self.people else text_of(one.get("by"))
             finds.add_statement(self.store, actor, number, said)
+        self._measured_again(number, entry)
         for one in entry.get("evidence", []):
             finds.add_evidence(self.store, actor, number, {"kind": one["kind"], "note": text_of(one.get("note"))})
         self._pictures(actor, entry, find_id=number)
+
+    def _measured_again(self, number: int, entry: Plain) -> None:
+        """A second person went over the piece and found the same: every reading of the shop once more."""
+        again = entry.get("measured_again")
+        if not again:
+            return
+        self.at(again.get("on") or entry.get("on"), 12)
+        second = self.person(again["by"])
+        for one in entry.get("statements", []):
+            outside = one.get("instrument") in LABORATORY or (one.get("by") and one["by"] not in self.people)
+            if one["basis"] != "MEASURED" or one.get("stage") == "BEFORE" or outside:
+                continue
+            said = {name: text_of(value) for name, value in one.items()} | {"sure": "yes", "by": second.name}
+            finds.add_statement(self.store, second, number, said | {"on": text_of(again.get("on"))})
 
     def _candidate(self, entry: Plain) -> None:
         self.at(entry.get("on"), 14)
@@ -299,7 +315,22 @@ class Loader:
         }
         for key, said in decision.get("reasons", {}).items():
             given[f"reason_{key}"] = text_of(said)
+        for key, said in decision.get("change", {}).items():
+            given[f"change_{key}"] = text_of(said)
         signing.sign(self.store, actor, number, given)
+        second = decision.get("second")
+        if second:
+            self._sign_second(number, decision, second)
+
+    def _sign_second(self, number: int, decision: Mapping[str, Any], second: Mapping[str, Any]) -> None:
+        self.at(second.get("on") or decision.get("on"), 17)
+        given = {
+            "shown": candidates.get_candidate(self.store, number).shown_digest,
+            "password": PASSWORD,
+            "decision": DECISIONS[decision["outcome"]],
+            "reason": text_of(second.get("reason")),
+        }
+        signing.sign(self.store, self.person(second["by"]), number, given)
 
 
 def joint_fields(joint: Mapping[str, Any]) -> dict[str, str]:

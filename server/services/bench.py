@@ -10,6 +10,7 @@ from server.domain.register import Actor, StepState, UserRole, find_number, need
 from server.services.candidates import CandidateLine, list_candidates
 from server.services.watches import Watched, watched_for
 from server.services.yard import require
+from server.storage.conditions import ConditionCount, count_conditions
 from server.storage.engine import Store
 from server.storage.log import write_log
 from server.storage.remarks import count_unanswered
@@ -84,6 +85,7 @@ class Bench:
     finds: int
     questions: int = 0
     questions_on: int | None = None
+    conditions: tuple[ConditionCount, ...] = ()
 
 
 def bench_of(store: Store, actor: Actor) -> Bench:
@@ -95,7 +97,9 @@ def bench_of(store: Store, actor: Actor) -> Bench:
         may_sign = actor.may(UserRole.APPROVER)
         return Bench(
             steps=_held_steps(session, undecided, today),
-            to_sign=tuple(one for one in undecided if may_sign and one.proposed_by_id != actor.id),
+            to_sign=tuple(
+                one for one in undecided if may_sign and actor.id not in {one.proposed_by_id, one.first_signed_by_id}
+            ),
             mine_open=_open_needs(session, col(NeedRow.owner_id) == actor.id),
             mine_undecided=tuple(one for one in undecided if one.proposed_by_id == actor.id),
             turned_up=_turned_up(session, actor),
@@ -105,6 +109,7 @@ def bench_of(store: Store, actor: Actor) -> Bench:
             finds=_kept_finds(session),
             questions=questions,
             questions_on=first,
+            conditions=tuple(count_conditions(session, today)),
         )
 
 

@@ -1,5 +1,6 @@
 """Proposing a find for a need, checking it, and a person's answer on authenticity."""
 
+import json
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
@@ -11,7 +12,7 @@ from server.domain.equivalence import compare
 from server.domain.errors import Faults, NotFound, Overtaken
 from server.domain.offer import Offered
 from server.domain.plain import as_plain, canonical, digest_of
-from server.domain.register import Actor, Authentic, Decision, Find, Need, UserRole, find_number, need_number
+from server.domain.register import SETTLING, Actor, Authentic, Decision, Find, Need, UserRole, find_number, need_number
 from server.domain.sheet_plain import sheet_from_plain
 from server.domain.specification import Role, Use, Wanted, Weight
 from server.domain.strictness import Cell, Strictness
@@ -65,14 +66,26 @@ class Candidate:
     withdrawn_reason: str
     decisions: tuple[SignOff, ...]
     shown_digest: str
+    content_digest: str
     remarks: tuple[Remark, ...] = ()
 
     @property
     def standing(self) -> SignOff | None:
-        """The decision that stands: the last one, unless the candidate was proposed anew after it."""
-        if not self.decisions or self.decisions[-1].signed_at < self.proposed_at:
-            return None
-        return self.decisions[-1]
+        """The decision that stands: the last one that settles, unless the candidate was proposed anew after it."""
+        settled = [one for one in self.decisions if one.decision.settles]
+        return settled[-1] if settled and settled[-1].signed_at >= self.proposed_at else None
+
+    @property
+    def first(self) -> SignOff | None:
+        """The first of two signatures while the second is awaited; void or not, see `is_first_void`."""
+        last = self.decisions[-1] if self.decisions else None
+        waits = last is not None and last.decision is Decision.FIRST and last.signed_at >= self.proposed_at
+        return last if waits and not self.withdrawn_reason else None
+
+    @property
+    def is_first_void(self) -> bool:
+        """True where what the first signer saw is not what the sheet shows now."""
+        return self.first is not None and json.loads(self.first.record).get("content") != self.content_digest
 
     @property
     def is_undecided(self) -> bool:
@@ -163,7 +176,9 @@ def propose_in(session: Session, store: Store, actor: Actor, need_id: int, find_
 
 def _propose_anew(session: Session, held: CandidateRow, said: str) -> None:
     last = session.exec(
-        select(SignOffRow).where(SignOffRow.candidate_id == held.id).order_by(col(SignOffRow.id).desc())
+        select(SignOffRow)
+        .where(SignOffRow.candidate_id == held.id, col(SignOffRow.decision).in_(SETTLING))
+        .order_by(col(SignOffRow.id).desc())
     ).first()
     if held.withdrawn_at is not None:
         return
@@ -279,6 +294,7 @@ def _load(session: Session, row: CandidateRow) -> Candidate:
         decisions=decisions,
         shown_digest=digest_of(canonical({**shown, "decisions": [one.digest for one in decisions]})),
         remarks=remarks,
+        content_digest=digest_of(canonical(shown)),
     )
 
 
@@ -313,6 +329,8 @@ class CandidateLine:
     decision: str
     step_id: int | None
     authenticity: str
+    first_signed_by: str = ""
+    first_signed_by_id: int | None = None
 
     @property
     def need_number(self) -> str:
@@ -365,16 +383,29 @@ def list_candidates(
     if find_id is not None:
         wanted = wanted.where(col(CandidateRow.find_id) == find_id)
     rows = list(session.execute(wanted))
-    decided = sa.select(col(SignOffRow.candidate_id), col(SignOffRow.decision), col(SignOffRow.signed_at)).where(
-        col(SignOffRow.candidate_id).in_([row.id for row in rows])
+    signed = sa.select(
+        col(SignOffRow.candidate_id),
+        col(SignOffRow.decision),
+        col(SignOffRow.signed_at),
+        col(SignOffRow.signed_by),
+        col(SignOffRow.signed_by_id),
+    ).where(
+        col(SignOffRow.candidate_id).in_([row.id for row in rows]),
+        col(SignOffRow.decision) != Decision.CLOSED.value,
     )
-    last = {one.candidate_id: one for one in session.execute(decided.order_by(col(SignOffRow.id)))}
+    last: dict[int, Any] = {}
+    first: dict[int, Any] = {}
+    for one in session.execute(signed.order_by(col(SignOffRow.id))):
+        (first if one.decision == Decision.FIRST.value else last)[one.candidate_id] = one
     lines: list[CandidateLine] = []
     for row in rows:
         signed_last = last.get(row.id)
         stands = signed_last is not None and signed_last.signed_at >= row.proposed_at
         if undecided and (stands or not row.is_kept or row.met_at is not None):
             continue
+        begun = first.get(row.id)
+        if begun is not None and (stands or begun.signed_at < row.proposed_at):
+            begun = None
         lines.append(
             CandidateLine(
                 id=row.id,
@@ -389,6 +420,8 @@ def list_candidates(
                 decision=signed_last.decision if stands and signed_last is not None else "",
                 step_id=row.step_id,
                 authenticity=row.authenticity,
+                first_signed_by=begun.signed_by if begun else "",
+                first_signed_by_id=begun.signed_by_id if begun else None,
             )
         )
     return lines[:most]
@@ -422,8 +455,6 @@ def warnings_for(session: Session, need_id: int, find_id: int) -> list[Warned]:
 
 def reason_in(record: str) -> str:
     """The reason that stands in a frozen record."""
-    import json
-
     plain: dict[str, Any] = json.loads(record)
     return str(plain.get("reason", "")) or "; ".join(str(text) for text in plain.get("reasons", {}).values())
 

@@ -11,32 +11,39 @@ import json
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any
 
 from sqlalchemy.exc import IntegrityError
 from sqlmodel import Session, col, select
 
-from server.domain.errors import Faults, NotAllowed
+from server.domain.conditions import Term, read_conditions
+from server.domain.errors import Faults, NotAllowed, Unreadable
+from server.domain.evidence_depth import inspectors
 from server.domain.plain import as_plain, canonical, digest_of
 from server.domain.register import Actor, Decision, UserRole, record_number
+from server.domain.sign_rules import SignRule, authority_fault, people_fault, thin_rows
 from server.domain.verdict import Outcome, Row
 from server.services import indexing
 from server.services.accounts import check_again
 from server.services.candidates import Candidate, load_candidate, overtaken
 from server.services.second_factor import use_code
+from server.services.sign_rules import evidence_for, plain_rule, rule_of
+from server.services.signing_answers import plain_change, read_change, was_critical
 from server.services.typed import NOTE, Given, Typed
 from server.services.yard import require
 from server.storage.accounts import get_account
+from server.storage.conditions import add_conditions, close_row, open_rows_of
 from server.storage.engine import Store
 from server.storage.files import Files
 from server.storage.log import read_setting, write_log
 from server.storage.needs import get_need_row
 from server.storage.tables import CandidateRow, SignOffRow
 
-FORM = "makegood record 1"
+FORM = "makegood record 2"
 FIRST = "0" * 64
 SHORTEST_REASON = 12
+APPROVING = frozenset({Decision.APPROVED, Decision.CONDITIONAL})
 
 _EMPTY_WORDS = re.compile(
     r"^(as (discussed|agreed|above|before|per usual)|see above|ok(ay)?|fine|good( enough)?|n/?a|none|"
@@ -71,28 +78,36 @@ class MaySign:
     why: str = ""
 
 
-def may_sign(candidate: Candidate, actor: Actor, today: Any) -> MaySign:
-    """The rule of who may sign: an approver, never the proposer, with a licence in force where it flies."""
+def may_sign(candidate: Candidate, actor: Actor, today: date, rule: SignRule) -> MaySign:
+    """Who may sign: an approver, never the proposer, with an authority as the rule asks, once on one sheet."""
     if not actor.may(UserRole.APPROVER):
         return MaySign(False, "Signing needs the role “approver”.")
     if candidate.proposed_by_id == actor.id:
         return MaySign(False, "You proposed this find; somebody else has to sign.")
     if not candidate.is_undecided:
         return MaySign(False, "This is decided already.")
-    if candidate.need.aeroplane.use.flies:
-        if not actor.licence_number:
-            return MaySign(False, "This aeroplane will fly: the signer needs a licence or authority on the account.")
-        if actor.licence_until is not None and actor.licence_until < today:
-            return MaySign(False, f"Your {actor.licence_kind} ran out on {actor.licence_until.isoformat()}.")
+    if fault := authority_fault(rule, actor, today):
+        return MaySign(False, fault)
+    first = candidate.first
+    if first is not None and not candidate.is_first_void and first.signed_by_id == actor.id:
+        return MaySign(False, "The first signature is yours; the second has to be another person’s.")
     return MaySign(True)
+
+
+def may_sign_now(store: Store, candidate: Candidate, actor: Actor) -> MaySign:
+    """The same by this register's rules and clock."""
+    with store.read() as session:
+        return may_sign(candidate, actor, store.clock().date(), rule_of(session, candidate))
 
 
 def sign(store: Store, actor: Actor, number: int, given: Given) -> int:
     """Sign a decision on a candidate; the record's number.
 
     Fields: decision, shown (digest of what was on the screen), reason_<row key> for every row that
-    needs an answer, reason (the whole), conditions, used (pieces), password (typed again), totp (the code, where
-    the account signs with one).
+    needs an answer, reason (the whole), conditions (one a line), conditions_due, used (pieces), the
+    answers about the kind of change (change_…), password (typed again). Where two signatures are asked
+    for, the first approval is kept as such and the need stays open; the second takes over its answers
+    and needs only decision, reason and password. totp is the code, where the account signs with one.
     Raises Faults with everything missing, NotAllowed, Overtaken where the sheet is no longer what was shown,
     TooManyTries after wrong passwords.
     """
@@ -103,11 +118,13 @@ def sign(store: Store, actor: Actor, number: int, given: Given) -> int:
     try:
         with store.write() as session:
             candidate = load_candidate(session, number)
-            allowed = may_sign(candidate, actor, now.date())
+            allowed = may_sign(candidate, actor, now.date(), rule_of(session, candidate))
             if not allowed.may:
                 raise NotAllowed(allowed.why)
             if typed.raw("shown") != candidate.shown_digest:
                 raise overtaken()
+            if candidate.first is not None and not candidate.is_first_void:
+                return _sign_second(session, actor, candidate, typed, doubts, now)
             return _sign(session, actor, candidate, typed, doubts, now)
     except IntegrityError as raced:
         # the digest of the record before was taken meanwhile: two signed at once
@@ -117,12 +134,11 @@ def sign(store: Store, actor: Actor, number: int, given: Given) -> int:
 def _sign(
     session: Session, actor: Actor, candidate: Candidate, typed: Typed, doubts: Mapping[str, str], now: datetime
 ) -> int:
-    decision = typed.word("decision", Decision, "Decision", required=True)
-    if decision is Decision.WITHDRAWN:
-        typed.fault("decision", "Choose to approve, approve with conditions, or refuse.")
+    decision = _read_decision(typed)
+    approving = decision in APPROVING
     reasons = _read_reasons(typed, candidate, approving=decision is not Decision.REFUSED)
     whole = typed.text("reason", "The reason", most=NOTE)
-    conditions = typed.text("conditions", "Conditions", most=NOTE)
+    conditions, terms = _read_conditions(typed)
     used = typed.number("used", "How many are used here", low=1, high=100_000)
     if decision is Decision.REFUSED and (said := empty_reason(whole)):
         typed.fault("reason", said)
@@ -130,29 +146,142 @@ def _sign(
         typed.fault("conditions", "Write the conditions, one a line.")
     if decision is Decision.APPROVED and candidate.sheet.outcome is Outcome.NOT_EQUIVALENT:
         typed.fault("decision", "The check says “not equivalent”: approve it with conditions, or refuse it.")
-    _keep_doubts(typed, doubts)
-    typed.done()
-    use_code(session, get_account(session, actor.id), typed.raw("totp"), now)
+    flies = candidate.need.aeroplane.use.flies
+    change = read_change(typed, flies=flies, today=now.date(), approving=approving)
+    if approving and change.said and (fault := empty_reason(change.said)):
+        typed.fault("change_authority_said", fault)
+    rule = rule_of(session, candidate, critical=change.counts_as_critical)
+    if approving:
+        _heed_rule(typed, rule, candidate, [actor.name], actor, now)
+    settle(session, actor, typed, doubts, now)
     assert decision is not None
+    waits = approving and rule.signatures > 1
     answered: dict[str, Any] = {
-        "decision": decision,
+        "decision": Decision.FIRST if waits else decision,
         "reasons": reasons,
         "reason": whole,
         "conditions": conditions,
         "used": used,
+        "change": plain_change(change, flies=flies),
+        "rule": plain_rule(rule, evidence_for(candidate)),
     }
-    signed = _add_record(session, actor, candidate, answered, now)
-    if decision in {Decision.APPROVED, Decision.CONDITIONAL}:
+    if waits:
+        voided = candidate.first.digest if candidate.first else ""
+        due = [as_plain(term) for term in terms]
+        answered |= {"would": decision, "content": candidate.content_digest, "voids": voided, "terms": due}
+        signed = add_record(session, actor, candidate, answered, now)
+        said = f"gave the first of two signatures: {record_number(signed)}, {decision}"
+        write_log(session, now, actor, said, f"candidate/{candidate.id}")
+        return signed
+    signed = add_record(session, actor, candidate, answered, now)
+    return _decided(session, actor, candidate, signed, decision, terms, used, now)
+
+
+def _sign_second(
+    session: Session, actor: Actor, candidate: Candidate, typed: Typed, doubts: Mapping[str, str], now: datetime
+) -> int:
+    first = candidate.first
+    assert first is not None
+    before: dict[str, Any] = json.loads(first.record)
+    decision = _read_decision(typed)
+    reason = typed.text("reason", "The reason", most=NOTE)
+    if fault := empty_reason(reason):
+        typed.fault("reason", f"{fault} Say what you looked at yourself." if not reason else fault)
+    further, terms = _read_conditions(typed)
+    conditions = "\n".join(text for text in (before["conditions"], further) if text)
+    if decision is Decision.CONDITIONAL and not conditions:
+        typed.fault("conditions", "Write the conditions, one a line.")
+    if decision is Decision.APPROVED and conditions:
+        typed.fault("decision", "There are conditions: approve with conditions, or refuse.")
+    rule = rule_of(session, candidate, critical=was_critical(before))
+    if decision in APPROVING:
+        _heed_rule(typed, rule, candidate, [first.signed_by, actor.name], actor, now)
+    settle(session, actor, typed, doubts, now)
+    assert decision is not None
+    answered: dict[str, Any] = {
+        "decision": decision,
+        "reasons": before["reasons"],
+        "reason": reason,
+        "conditions": conditions if decision is not Decision.REFUSED else further,
+        "used": before["used"],
+        "change": before["change"],
+        "rule": plain_rule(rule, evidence_for(candidate)),
+        "first": {
+            "record": first.id,
+            "digest": first.digest,
+            "signer": before["signer"],
+            "signed_at": first.signed_at,
+            "decision": before["would"],
+            "reason": before["reason"],
+        },
+    }
+    signed = add_record(session, actor, candidate, answered, now)
+    every = (*(_term(plain) for plain in before["terms"]), *terms)
+    return _decided(session, actor, candidate, signed, decision, every, before["used"], now)
+
+
+def _term(plain: Mapping[str, Any]) -> Term:
+    due = date.fromisoformat(plain["due"]) if plain["due"] else None
+    return Term(plain["text"], due, plain["due_words"])
+
+
+def _decided(
+    session: Session,
+    actor: Actor,
+    candidate: Candidate,
+    signed: int,
+    decision: Decision,
+    terms: tuple[Term, ...],
+    used: int | None,
+    now: datetime,
+) -> int:
+    """What follows from a record that settles the candidate; its number."""
+    if decision in APPROVING:
         _need_is_met(session, candidate, used, now)
+        plane = candidate.need.aeroplane.id
+        add_conditions(session, terms, record=signed, candidate=candidate.id, aeroplane=plane, at=now)
     write_log(session, now, actor, f"signed {record_number(signed)}: {decision}", f"candidate/{candidate.id}")
     session.flush()
     indexing.index_need(session, candidate.need.id, now)
     return signed
 
 
-def _keep_doubts(typed: Typed, doubts: Mapping[str, str]) -> None:
+def _read_decision(typed: Typed) -> Decision | None:
+    decision = typed.word("decision", Decision, "Decision", required=True)
+    if decision in {Decision.WITHDRAWN, Decision.FIRST, Decision.CLOSED}:
+        typed.fault("decision", "Choose to approve, approve with conditions, or refuse.")
+    return decision
+
+
+def _read_conditions(typed: Typed) -> tuple[str, tuple[Term, ...]]:
+    conditions = typed.text("conditions", "Conditions", most=NOTE)
+    due = typed.day("conditions_due", "Due")
+    try:
+        return conditions, read_conditions(conditions, due)
+    except Unreadable as refused:
+        typed.fault("conditions", str(refused))
+        return conditions, ()
+
+
+def _heed_rule(
+    typed: Typed, rule: SignRule, candidate: Candidate, signers: list[str], actor: Actor, now: datetime
+) -> None:
+    """Faults where an approval is not what the rule of who may sign asks for."""
+    if fault := authority_fault(rule, actor, now.date()):
+        typed.fault("decision", fault)
+    if thin := thin_rows(rule, evidence_for(candidate)):
+        said = "; ".join(f"{one.label}: {one.sentence(rule.least)}" for one in thin)
+        typed.fault("decision", f"The evidence is too thin to approve on. {said}.")
+    if fault := people_fault(rule, candidate.proposed_by, signers, inspectors(candidate.find.offered())):
+        typed.fault("decision", fault)
+
+
+def settle(session: Session, actor: Actor, typed: Typed, doubts: Mapping[str, str], now: datetime) -> None:
+    """Everything that is missing at once, the doubts about who signs among it; else the code counts. Raises Faults."""
     for name, sentence in doubts.items():
         typed.fault(name, sentence)
+    typed.done()
+    use_code(session, get_account(session, actor.id), typed.raw("totp"), now)
 
 
 def _read_reasons(typed: Typed, candidate: Candidate, *, approving: bool) -> dict[str, str]:
@@ -167,7 +296,8 @@ def _read_reasons(typed: Typed, candidate: Candidate, *, approving: bool) -> dic
     return reasons
 
 
-def _add_record(session: Session, actor: Actor, candidate: Candidate, said: Mapping[str, Any], now: datetime) -> int:
+def add_record(session: Session, actor: Actor, candidate: Candidate, said: Mapping[str, Any], now: datetime) -> int:
+    """Freeze a signed entry at the end of the chain; its number."""
     last = session.exec(select(SignOffRow).order_by(col(SignOffRow.id).desc()).limit(1)).first()
     previous = last.digest if last else FIRST
     record = canonical(
@@ -226,6 +356,8 @@ def _need_is_met(session: Session, candidate: Candidate, used: int | None, now: 
 def withdraw_approval(store: Store, actor: Actor, number: int, given: Given) -> int:
     """Withdraw an approval by another signed entry; the new record's number. The need is open again.
 
+    Its open conditions are closed by the same entry. No authority in force is asked for: taking an
+    approval back puts nothing into use.
     Raises Faults without a reason or with a wrong password, NotAllowed, NotFound, Overtaken where another
     record was signed at the same moment, TooManyTries after wrong passwords.
     """
@@ -248,9 +380,7 @@ def _withdraw(
     reason = typed.text("reason", "The reason", most=NOTE, required=True)
     if reason and (fault := empty_reason(reason)):
         typed.fault("reason", fault)
-    _keep_doubts(typed, doubts)
-    typed.done()
-    use_code(session, get_account(session, actor.id), typed.raw("totp"), now)
+    settle(session, actor, typed, doubts, now)
     said: dict[str, Any] = {
         "decision": Decision.WITHDRAWN,
         "reasons": {},
@@ -259,7 +389,10 @@ def _withdraw(
         "used": None,
         "withdraws": standing.digest,
     }
-    signed = _add_record(session, actor, candidate, said, now)
+    signed = add_record(session, actor, candidate, said, now)
+    for row in open_rows_of(session, candidate.id):
+        said_why = f"The approval was withdrawn: {reason}"
+        close_row(session, row, record=signed, by=actor.name, reason=said_why, at=now)
     need = get_need_row(session, candidate.need.id)
     used = json.loads(standing.record).get("used")
     if need.still_wanted is not None and need.quantity is not None:

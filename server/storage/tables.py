@@ -425,6 +425,24 @@ class SignOffRow(SQLModel, table=True):
     previous: str = Field(unique=True)
 
 
+class ConditionRow(SQLModel, table=True):
+    """A condition of an approval, made when it was signed; closed by another signed entry."""
+
+    __tablename__ = "condition"
+    id: int | None = Field(default=None, primary_key=True)
+    sign_off_id: int = Field(foreign_key="sign_off.id", index=True)
+    candidate_id: int = Field(foreign_key="candidate.id", index=True)
+    aeroplane_id: int = Field(foreign_key="aeroplane.id", index=True)
+    text: str
+    due: date | None = None
+    due_words: str = ""
+    made_at: datetime
+    closed_at: datetime | None = None
+    closed_by: str = ""
+    closed_reason: str = ""
+    closed_by_sign_off_id: int | None = Field(default=None, foreign_key="sign_off.id")
+
+
 class LogRow(SQLModel, table=True):
     """Every change, once. Only ever added to: triggers refuse a change."""
 

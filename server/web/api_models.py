@@ -418,6 +418,8 @@ class CandidateLineOut(Answer):
     decision: str = Field(description="The decision that stands; “” while none does.")
     step_id: int | None
     authenticity: str
+    first_signed_by: str = Field(description="Who gave the first of two signatures, while the second is awaited.")
+    first_signed_by_id: int | None
 
 
 class SignOffOut(Answer):

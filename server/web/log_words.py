@@ -142,7 +142,7 @@ def about_words(subject: str) -> str:
 def read_about(text: str) -> str | None:
     """The record somebody asks the log about: "N 0147", "need/147", "step 3"; "" for none, None if unreadable."""
     said = text.replace("\u00a0", " ").strip()
-    if not said or said.casefold() in {"setting/name", "setting/tightened"}:
+    if not said or said.casefold() in {"setting/name", "setting/tightened", "setting/sign_rules"}:
         return said.casefold()
     if found := _NUMBER.fullmatch(said):
         return f"{'need' if found.group(1) in 'nN' else 'find'}/{int(found.group(2))}"

@@ -124,4 +124,7 @@ NOTICES: dict[str, str] = {
     "reading-on": "Reading on; look again in a moment.",
     "watching": "You will see it on your bench when something turns up for this.",
     "watch-ended": "You are no longer told about this.",
+    "rule-changed": "The rule is changed; it is in the log. Open proposals are signed by it from now on.",
+    "first-signed": "The first signature is kept. Another person has to give the second; the need stays open.",
+    "condition-closed": "Closed by a signed entry; the record is frozen.",
 }

@@ -102,6 +102,8 @@ ADDRESSES: dict[str, tuple[str, Callable[[Numbers], list[str]]]] = {
     "/suppliers/{number}/edit": (PAGE, lambda n: [f"/suppliers/{n.supplier}/edit"]),
     "/log": (PAGE, lambda _: ["/log"]),
     "/settings": (PAGE, lambda _: ["/settings"]),
+    "/settings/signing": (PAGE, lambda _: ["/settings/signing"]),
+    "/aeroplanes/{number}/conditions": (PAGE, lambda n: [f"/aeroplanes/{n.aeroplane}/conditions"]),
     "/help": (PAGE, lambda _: ["/help"]),
     "/handbook": (PAGE, lambda _: ["/handbook"]),
     "/handbook/shop": (PAGE, lambda _: ["/handbook/shop"]),

@@ -8,7 +8,7 @@ from server.services.precedents import Precedent, precedents_for
 from server.storage.engine import Store
 from server.storage.files import Files
 from server.storage.needs import load_need
-from tests.builders import PASSWORD, Shop, shop
+from tests.builders import CHANGE, PASSWORD, Shop, shop
 
 REASON = "Looked at by two of us; it carries no load there."
 
@@ -34,6 +34,7 @@ def signed(made: Shop, need: int, find: int, **more: str) -> int:
         "shown": shown.shown_digest,
         "password": PASSWORD,
         "used": "10",
+        **CHANGE,
     }
     given |= {signing.reason_field(row): REASON for row in shown.sheet.to_answer}
     signing.sign(made.store, made.approver, number, given | more)

@@ -42,6 +42,7 @@ def answers(made: Shop, number: int, **more: str) -> dict[str, str]:
         "conditions": "for display only",
         "shown": shown.shown_digest,
         "password": PASSWORD,
+        "change_kind": "another part or material",
     }
     for row in shown.sheet.to_answer:
         given[signing.reason_field(row)] = f"Looked at by two of us; it carries no load there ({row.key})."

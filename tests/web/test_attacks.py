@@ -34,8 +34,8 @@ from server.storage.engine import Store
 from server.storage.files import Files
 from server.storage.finds import FindFilter, list_finds
 from server.storage.tables import AccountRow
+from tests.builders import CHANGE, Shop, shop
 from tests.builders import PASSWORD as WORD
-from tests.builders import Shop, shop
 from tests.web.conftest import OURS, PASSWORD, Register
 from tests.web.test_roles import LINES, a_picture, fill, refused
 
@@ -97,6 +97,7 @@ def form_of_sheet(page: str, **more: str) -> dict[str, str]:
         "decision": "approved with conditions",
         "conditions": "for display only",
         "password": WORD,
+        **CHANGE,
         **dict.fromkeys(named, "Looked at by two of us; it carries no load there."),
         **more,
     }
@@ -746,6 +747,7 @@ def hostile(register: Register) -> None:
             "shown": shown.shown_digest,
             "password": PASSWORD,
             "used": "1",
+            **CHANGE,
             **{signing.reason_field(row): p for row in shown.sheet.to_answer},
         },
     )

@@ -29,6 +29,7 @@ from server.services import (
     watches,
     words,
 )
+from tests.builders import CHANGE
 from tests.web.conftest import PASSWORD, Register
 from tests.web.test_handbook import FIGURES as SHOP_FIGURES
 
@@ -149,6 +150,7 @@ def fill(register: Register, who: str) -> Ids:
         "shown": shown.shown_digest,
         "password": PASSWORD,
         "used": "1",
+        **CHANGE,
         **answers,
     }
     record = signing.sign(store, register.actor("approver"), signed, form)

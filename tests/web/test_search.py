@@ -10,6 +10,7 @@ from starlette.testclient import TestClient
 
 from server.services import candidates, finds, needs, searching, signing
 from server.services.searching import SearchFilter, search
+from tests.builders import CHANGE
 from tests.web.conftest import PASSWORD, Register
 
 TEXT = "brass tubular rivets, oval head, 3 x 8 mm"
@@ -316,6 +317,9 @@ def test_what_was_signed_before_shows_on_the_need_and_on_the_sheet(
     }
     first, second = rivet(register, plane, zone="tail", **given), rivet(register, plane, zone="cabin", **given)
     find = register.find(text=TEXT, part_class="tubular_rivet", quantity_text="50 off")
+    for characteristic, text, instrument in (("head_style", "oval", "eye"), ("body_diameter", "3.0 mm", "micrometer")):
+        read = {"characteristic": characteristic, "basis": "measured", "text": text, "instrument": instrument}
+        finds.add_statement(register.store, register.actor("restorer"), find, read | {"by": "Hedda"})
     number = candidates.propose(register.store, register.actor("restorer"), first, find)
     shown = candidates.get_candidate(register.store, number)
     answers = {signing.reason_field(row): "Looked at by two of us; fits." for row in shown.sheet.to_answer}
@@ -329,6 +333,7 @@ def test_what_was_signed_before_shows_on_the_need_and_on_the_sheet(
             "shown": shown.shown_digest,
             "password": PASSWORD,
             "used": "2",
+            **CHANGE,
             **answers,
         },
     )

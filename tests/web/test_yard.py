@@ -6,6 +6,7 @@ import pytest
 
 from server.domain.register import Decision
 from server.services import candidates, needs, signing
+from tests.builders import CHANGE
 from tests.web.conftest import PASSWORD, Register
 
 PLANE = {"type": "Testbird T.1", "serial": "3", "use": "static display", "drawing_unit": "in"}
@@ -275,6 +276,7 @@ def _approve(register: Register, number: int, decision: Decision = Decision.COND
         "decision": decision.value,
         "reason": reason,
         "conditions": "look at it every year",
+        **CHANGE,
         "shown": candidate.shown_digest,
         "password": PASSWORD,
         **{signing.reason_field(row): reason for row in candidate.sheet.to_answer},

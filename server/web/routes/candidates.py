@@ -6,15 +6,17 @@ from typing import Any
 from fastapi import APIRouter, Request
 from starlette.responses import JSONResponse, Response
 
+from server.domain.change_kind import REFERRING, Way, questions_for
 from server.domain.errors import Faults, NotFound, Overtaken
 from server.domain.register import Actor, Authentic, Decision, record_number
 from server.domain.sheet_plain import sheet_from_plain
 from server.domain.verdict import Row, Sheet, Verdict
-from server.services import candidates, remarks, second_factor, signing
+from server.services import candidates, remarks, second_factor, sign_rules, signing
 from server.services.accounts import TooManyTries
 from server.services.drawings import drawings_of
 from server.services.needs import wanted_of
 from server.services.precedents import Precedent, precedents_for
+from server.storage.conditions import list_conditions
 from server.storage.engine import Store
 from server.storage.tables import SignOffRow
 from server.web import diagrams
@@ -60,6 +62,9 @@ def _show(
             line for line in candidates.list_candidates(session, need_id=candidate.need.id) if line.id != candidate.id
         ]
         before = precedents_for(session, candidate.need) if candidate.is_undecided else ()
+        rule = sign_rules.rule_of(session, candidate)
+        conditions = list_conditions(session, candidate=number)
+    first = json.loads(candidate.first.record) if candidate.first else None
     standing = candidate.standing
     sheet = sheet_from_plain(json.loads(standing.record)["sheet"]) if standing else candidate.sheet
     drawings = drawings_of(wanted_of(candidate.need), candidate.find.offered())
@@ -79,7 +84,17 @@ def _show(
         "form": form or Form(),
         "judging": judging or judged,
         "taking_back": taking_back or Form(prefix="back"),
-        "may": signing.may_sign(candidate, actor, store.clock().date()),
+        "may": signing.may_sign(candidate, actor, store.clock().date(), rule),
+        "rule": rule,
+        "rule_words": sign_rules.in_words(rule),
+        "evidence": sign_rules.evidence_for(candidate),
+        "first": first,
+        "first_since": _since(candidate, candidate.first) if candidate.is_first_void else [],
+        "second_decisions": _second_decisions(first["would"]) if first else [],
+        "questions": questions_for(candidate.need.aeroplane.use.flies),
+        "ways": [(one.value, one.value) for one in Way],
+        "referring": REFERRING,
+        "conditions": conditions,
         "decisions": DECISIONS,
         "authentic": AUTHENTIC,
         "reason_field": signing.reason_field,
@@ -105,6 +120,11 @@ def _is_of_this(one: Precedent, candidate: candidates.Candidate) -> bool:
     """Was this find signed then, or one from the same supplier?"""
     supplier = candidate.find.supplier
     return one.find_id == candidate.find.id or (supplier is not None and one.supplier_id == supplier.id)
+
+
+def _second_decisions(would: str) -> list[tuple[str, str, str]]:
+    """What the second signer may decide: nothing laxer than the first."""
+    return [one for one in DECISIONS if one[0] != Decision.APPROVED.value or would == one[0]]
 
 
 def _since(candidate: candidates.Candidate, standing: candidates.SignOff | None) -> list[str]:
@@ -218,6 +238,8 @@ def do_sign(request: Request, number: Number, actor: Approver, store: StoreOf, p
         return _not_signed(request, store, actor, number, shown, refused)
     except Overtaken as overtaken:
         return _show(request, store, actor, number, form=form_of(shown), status=409, overtaken=str(overtaken))
+    if candidates.get_candidate(store, number).first is not None:
+        return redirect(request, f"/candidates/{number}", "first-signed")
     return redirect(request, f"/records/{record}", "signed")
 
 
