@@ -34,7 +34,7 @@ class StaticForAWhile(StaticFiles):
 
 def create_app(settings: Settings, store: Store | None = None) -> FastAPI:
     """The register's application over one data folder."""
-    held = store or Store(make_engine(settings.database_url))
+    held = store or Store(make_engine(settings.database_url), seal_key=settings.seal_key)
 
     @asynccontextmanager
     async def lifespan(_app: FastAPI) -> AsyncIterator[None]:

@@ -45,6 +45,11 @@ class Settings:
         """Folder of photographs and papers, by digest."""
         return self.folder / "files"
 
+    @property
+    def seal_key(self) -> Path:
+        """File of the private key that seals the records."""
+        return self.folder / "seal.key"
+
 
 def read_settings(environment: Mapping[str, str] | None = None, folder: str | None = None) -> Settings:
     """Settings from the environment; `folder` (from --data) wins over MAKEGOOD_DATA.

@@ -86,13 +86,13 @@ def migrated_postgres() -> Iterator[sa.URL]:
 
 
 @pytest.fixture
-def postgres_store(migrated_postgres: sa.URL, clock: Clock) -> Iterator[Store]:
+def postgres_store(migrated_postgres: sa.URL, tmp_path: Path, clock: Clock) -> Iterator[Store]:
     name = f"makegood_{uuid.uuid4().hex[:12]}"
     admin = sa.create_engine(sa.make_url(POSTGRES).set(drivername="postgresql+psycopg"), isolation_level="AUTOCOMMIT")
     with admin.connect() as connection:
         connection.exec_driver_sql(f"CREATE DATABASE {name} TEMPLATE {migrated_postgres.database}")
     url = migrated_postgres.set(database=name)
-    store = Store(make_engine(url.render_as_string(hide_password=False)), clock)
+    store = Store(make_engine(url.render_as_string(hide_password=False)), clock, tmp_path / "seal.key")
     yield store
     store.close()
     with admin.connect() as connection:

@@ -111,6 +111,14 @@ class Decision(StrEnum):
 SETTLING: tuple[str, ...] = tuple(one.value for one in Decision if one.settles)
 
 
+class Reversible(StrEnum):
+    """Can the substitution be undone without harm to what is original?"""
+
+    YES = "yes"
+    NO = "no"
+    UNKNOWN = "unknown"
+
+
 class WordState(StrEnum):
     """A word of the shop's own: somebody proposes it, the keeper decides."""
 

@@ -25,7 +25,8 @@ _RUN = {
     "check": "checking.check",
     "import": "moving.take_in",
     "export": "moving.write_out",
-    "verify": "keeping.verify",
+    "verify": "proving.verify",
+    "seal-key": "proving.seal_key",
     "upgrade": "keeping.upgrade",
 }
 
@@ -87,7 +88,20 @@ def _keeping_parsers(commands: Commands, common: argparse.ArgumentParser) -> Non
     renewing = verbs.add_parser("password", parents=[common, printing, password], help="give an account a new password")
     renewing.add_argument("sign_in", help="sign-in name")
 
-    commands.add_parser("verify", parents=[common, printing], help="check that no signed record was changed")
+    verify = commands.add_parser(
+        "verify", parents=[common, printing], help="check that no signed record was changed, here or in an export"
+    )
+    verify.add_argument(
+        "file", metavar="FILE", nargs="?", help="an exported record (zip, folder or JSON): checked without any register"
+    )
+    verify.add_argument(
+        "--public-key",
+        metavar="KEY",
+        action="append",
+        help="the public key as it was kept elsewhere, or a file with it (may be given more than once)",
+    )
+    sealing = commands.add_parser("seal-key", parents=[common, printing], help="print the public key of the seals")
+    sealing.add_argument("--new", action="store_true", help="make another, where seal.key is lost")
     commands.add_parser("upgrade", parents=[common], help="bring the database to this version")
 
 
@@ -140,9 +154,17 @@ def _moving_parsers(commands: Commands, common: argparse.ArgumentParser) -> None
     taking.add_argument("--aeroplane", type=int, metavar="N", help="aeroplane for lines that name none")
     taking.add_argument("--skip-unknown", action="store_true", help="leave unknown columns out, and say which")
     taking.add_argument("--json", action="store_true", help="print as JSON")
-    writing = commands.add_parser("export", parents=[common], help="write out needs or finds as CSV or JSON lines")
-    writing.add_argument("what", choices=["needs", "finds"])
-    writing.add_argument("file", metavar="FILE", nargs="?", default="-", help="- (the usual) for standard output")
+    writing = commands.add_parser(
+        "export", parents=[common], help="write out needs or finds as CSV or JSON lines, or all signed records"
+    )
+    writing.add_argument("what", choices=["needs", "finds", "records"])
+    writing.add_argument(
+        "file",
+        metavar="FILE",
+        nargs="?",
+        default="-",
+        help="- (the usual) for standard output; for records a new folder, or FILE.zip",
+    )
     writing.add_argument("--format", choices=["csv", "jsonl"], help="else by the file's ending; JSON lines")
 
 

@@ -13,6 +13,7 @@ from server.jobs.register import NoRegister, WrongUsage, is_there, make_store, o
 def init(parsed: argparse.Namespace) -> int:
     """Make an empty register and its first account."""
     from server.services.accounts import open_account
+    from server.services.seals import seal_all
     from server.storage.accounts import list_accounts
     from server.storage.log import write_setting
 
@@ -32,6 +33,7 @@ def init(parsed: argparse.Namespace) -> int:
             write_setting(session, "is_demo", False)
         given = {"sign_in": parsed.account, "name": parsed.account, "role": "keeper"}
         open_account(store, None, given, password=password)
+        seal_all(store)  # makes the key
     except BaseException:
         # a register without an account is no use to anybody
         store.close()
@@ -130,29 +132,19 @@ def _change(store: Any, parsed: argparse.Namespace) -> int:
     return 0
 
 
-def verify(parsed: argparse.Namespace) -> int:
-    """Check every signed record; exit code 1 where one does not hold."""
-    from server.services.signing import verify as walk
-    from server.storage.files import Files
-
-    settings = settings_of(parsed)
-    with opened(settings) as store:
-        count, broken = walk(store, Files(settings.files))
-    if parsed.json:
-        said = [{"record": one.record, "what": one.what} for one in broken]
-        print(json.dumps({"records": count, "broken": said}, ensure_ascii=False))
-    elif not broken:
-        print(f"{count} records, every one as it was signed." if count else "No record has been signed yet.")
-    for one in broken:
-        print(f"{one.record}: {one.what}", file=sys.stderr)
-    return 1 if broken else 0
-
-
 def upgrade(parsed: argparse.Namespace) -> int:
     """Bring the database to this version."""
     settings = settings_of(parsed)
     if not is_there(settings):
         raise NoRegister(f"There is no register in {settings.folder}.")
-    make_store(settings).close()
+    from server.services.seals import seal_all
+
+    store = make_store(settings)
+    try:
+        sealed = seal_all(store)
+    finally:
+        store.close()
     print("The database is of this version.")
+    if sealed:
+        print(f"Records from before the seals that are sealed now: {sealed}.")
     return 0

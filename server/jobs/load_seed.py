@@ -19,7 +19,7 @@ from sqlmodel import Session
 from server.domain.errors import Faults, Refused
 from server.domain.evidence_depth import LABORATORY
 from server.domain.register import Actor
-from server.services import candidates, finds, needs, signing, yard
+from server.services import candidates, finds, needs, remarks, signing, yard
 from server.services.accounts import open_account
 from server.services.indexing import gathered
 from server.settings import SEED
@@ -297,9 +297,19 @@ class Loader:
         if judged:
             said = {"answer": ANSWERS[judged["answer"]], "reason": text_of(judged.get("reason"))}
             candidates.judge_authenticity(self.store, self.person(judged.get("by")), number, said)
+        self._asked(number, entry)
         decision = entry.get("decision")
         if decision:
             self._sign(number, decision)
+
+    def _asked(self, number: int, entry: Mapping[str, Any]) -> None:
+        """Questions and answers before the decision."""
+        numbers: list[int] = []
+        for one in entry.get("asked", []):
+            self.at(one.get("on"), 15)
+            question = one.get("answers")
+            given = {"text": text_of(one["text"]), "answered_to": str(numbers[question - 1]) if question else ""}
+            numbers.append(remarks.add_remark(self.store, self.files, self.person(one["by"]), number, given))
 
     def _sign(self, number: int, decision: Mapping[str, Any]) -> None:
         self.at(decision.get("on"), 16)
@@ -312,6 +322,8 @@ class Loader:
             "reason": text_of(decision.get("reason")),
             "conditions": text_of(decision.get("conditions")),
             "used": text_of(decision.get("used")),
+            "marking": text_of(decision.get("marking")),
+            "reversible": text_of(decision.get("reversible")),
         }
         for key, said in decision.get("reasons", {}).items():
             given[f"reason_{key}"] = text_of(said)

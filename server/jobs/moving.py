@@ -71,7 +71,11 @@ def _actor(store: Any, name: str | None) -> Actor:
 
 
 def write_out(parsed: argparse.Namespace) -> int:
-    """Export needs or finds; UTF-8."""
+    """Export needs or finds; UTF-8. Records go out as an archive of their own."""
+    if parsed.what == "records":
+        from server.jobs.proving import write_records
+
+        return write_records(parsed)
     from server.services.exporting import export_finds, export_needs
 
     kind = parsed.format or ("csv" if parsed.file.casefold().endswith(".csv") else "jsonl")

@@ -46,7 +46,7 @@ def opened(settings: Settings) -> Iterator[Any]:
 
     if not is_there(settings):
         raise NoRegister(f"There is no register in {settings.folder}. Make one with: makegood init")
-    store = Store(make_engine(settings.database_url))
+    store = Store(make_engine(settings.database_url), seal_key=settings.seal_key)
     try:
         if not is_current(store.engine, MIGRATIONS):
             raise NoRegister("The database is of another version. Bring it up with: makegood upgrade")
@@ -67,7 +67,7 @@ def make_store(settings: Settings) -> Any:
     except BaseException:
         engine.dispose()
         raise
-    return Store(engine)
+    return Store(engine, seal_key=settings.seal_key)
 
 
 def remove_register(settings: Settings) -> None:
@@ -76,6 +76,7 @@ def remove_register(settings: Settings) -> None:
 
     for path in settings.folder.glob(f"{DATABASE}*"):
         path.unlink()
+    settings.seal_key.unlink(missing_ok=True)
     if settings.files.is_dir():
         shutil.rmtree(settings.files)
     if settings.folder.is_dir() and not any(settings.folder.iterdir()):

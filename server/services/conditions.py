@@ -13,6 +13,7 @@ from server.domain.register import Actor, Aeroplane, Decision, UserRole, record_
 from server.domain.sign_rules import authority_fault
 from server.services.accounts import check_again
 from server.services.candidates import load_candidate, overtaken
+from server.services.seals import seal_records
 from server.services.sign_rules import rule_of
 from server.services.signing import add_record, empty_reason, settle
 from server.services.typed import NOTE, Given, Typed
@@ -88,6 +89,7 @@ def close_condition(store: Store, actor: Actor, number: int, given: Given) -> in
                 ),
             }
             signed = add_record(session, actor, candidate, said, now)
+            seal_records(session, store, now)
             close_row(session, row, record=signed, by=actor.name, reason=reason, at=now)
             did = f"closed a condition: {record_number(signed)}, “{row.text}”"
             write_log(session, now, actor, did, f"candidate/{candidate.id}")

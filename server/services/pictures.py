@@ -95,12 +95,12 @@ def _as_jpeg(image: Image.Image, quality: int) -> bytes:
     return written.getvalue()
 
 
-def small_picture(content: bytes) -> bytes:
-    """A small JPEG of a cleaned photograph, for lists."""
+def small_picture(content: bytes, side: int = SMALL_SIDE) -> bytes:
+    """A small JPEG of a cleaned photograph, for lists; `side` is its longest side in pixels."""
     with Image.open(io.BytesIO(content), formats=("JPEG",)) as opened:
-        opened.draft("RGB", (SMALL_SIDE, SMALL_SIDE))
+        opened.draft("RGB", (side, side))
         small = opened.convert("RGB")
-    small.thumbnail((SMALL_SIDE, SMALL_SIDE))
+    small.thumbnail((side, side))
     return _as_jpeg(small, 80)
 
 

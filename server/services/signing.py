@@ -21,12 +21,16 @@ from server.domain.conditions import Term, read_conditions
 from server.domain.errors import Faults, NotAllowed, Unreadable
 from server.domain.evidence_depth import inspectors
 from server.domain.plain import as_plain, canonical, digest_of
-from server.domain.register import Actor, Decision, UserRole, record_number
+from server.domain.register import Actor, Decision, Reversible, UserRole, record_number
+from server.domain.seals import FIRST_RECORD
 from server.domain.sign_rules import SignRule, authority_fault, people_fault, thin_rows
 from server.domain.verdict import Outcome, Row
 from server.services import indexing
 from server.services.accounts import check_again
 from server.services.candidates import Candidate, load_candidate, overtaken
+from server.services.drawings import drawings_of
+from server.services.needs import wanted_of
+from server.services.seals import seal_records
 from server.services.second_factor import use_code
 from server.services.sign_rules import evidence_for, plain_rule, rule_of
 from server.services.signing_answers import plain_change, read_change, was_critical
@@ -35,13 +39,11 @@ from server.services.yard import require
 from server.storage.accounts import get_account
 from server.storage.conditions import add_conditions, close_row, open_rows_of
 from server.storage.engine import Store
-from server.storage.files import Files
 from server.storage.log import read_setting, write_log
 from server.storage.needs import get_need_row
-from server.storage.tables import CandidateRow, SignOffRow
+from server.storage.tables import SignOffRow
 
 FORM = "makegood record 2"
-FIRST = "0" * 64
 SHORTEST_REASON = 12
 APPROVING = frozenset({Decision.APPROVED, Decision.CONDITIONAL})
 
@@ -104,12 +106,13 @@ def sign(store: Store, actor: Actor, number: int, given: Given) -> int:
     """Sign a decision on a candidate; the record's number.
 
     Fields: decision, shown (digest of what was on the screen), reason_<row key> for every row that
-    needs an answer, reason (the whole), conditions (one a line), conditions_due, used (pieces), the
-    answers about the kind of change (change_…), password (typed again). Where two signatures are asked
-    for, the first approval is kept as such and the need stays open; the second takes over its answers
-    and needs only decision, reason and password. totp is the code, where the account signs with one.
-    Raises Faults with everything missing, NotAllowed, Overtaken where the sheet is no longer what was shown,
-    TooManyTries after wrong passwords.
+    needs an answer, reason (the whole), conditions (one a line), conditions_due, used (pieces),
+    marking (how to tell it on the part), reversible, the answers about the kind of change (change_…),
+    password (typed again), totp (the code, where the account signs with one). Where two signatures are
+    asked for, the first approval is kept as such and the need stays open; the second takes over its
+    answers and needs only decision, reason, password and totp.
+    Raises Faults with everything missing, NotAllowed, Overtaken where the sheet is no longer what was
+    shown, TooManyTries after wrong passwords.
     """
     require(actor, UserRole.APPROVER)
     typed = Typed(given)
@@ -123,9 +126,10 @@ def sign(store: Store, actor: Actor, number: int, given: Given) -> int:
                 raise NotAllowed(allowed.why)
             if typed.raw("shown") != candidate.shown_digest:
                 raise overtaken()
-            if candidate.first is not None and not candidate.is_first_void:
-                return _sign_second(session, actor, candidate, typed, doubts, now)
-            return _sign(session, actor, candidate, typed, doubts, now)
+            is_second = candidate.first is not None and not candidate.is_first_void
+            signed = (_sign_second if is_second else _sign)(session, actor, candidate, typed, doubts, now)
+            seal_records(session, store, now)
+            return signed
     except IntegrityError as raced:
         # the digest of the record before was taken meanwhile: two signed at once
         raise overtaken() from raced
@@ -140,6 +144,8 @@ def _sign(
     whole = typed.text("reason", "The reason", most=NOTE)
     conditions, terms = _read_conditions(typed)
     used = typed.number("used", "How many are used here", low=1, high=100_000)
+    marking = typed.text("marking", "How to tell it on the part")
+    reversible = typed.word("reversible", Reversible, "Can it be undone")
     if decision is Decision.REFUSED and (said := empty_reason(whole)):
         typed.fault("reason", said)
     if decision is Decision.CONDITIONAL and not conditions:
@@ -162,6 +168,8 @@ def _sign(
         "reason": whole,
         "conditions": conditions,
         "used": used,
+        "marking": marking,
+        "reversible": reversible or Reversible.UNKNOWN,
         "change": plain_change(change, flies=flies),
         "rule": plain_rule(rule, evidence_for(candidate)),
     }
@@ -204,6 +212,8 @@ def _sign_second(
         "reason": reason,
         "conditions": conditions if decision is not Decision.REFUSED else further,
         "used": before["used"],
+        "marking": before.get("marking", ""),
+        "reversible": before.get("reversible", Reversible.UNKNOWN.value),
         "change": before["change"],
         "rule": plain_rule(rule, evidence_for(candidate)),
         "first": {
@@ -299,7 +309,7 @@ def _read_reasons(typed: Typed, candidate: Candidate, *, approving: bool) -> dic
 def add_record(session: Session, actor: Actor, candidate: Candidate, said: Mapping[str, Any], now: datetime) -> int:
     """Freeze a signed entry at the end of the chain; its number."""
     last = session.exec(select(SignOffRow).order_by(col(SignOffRow.id).desc()).limit(1)).first()
-    previous = last.digest if last else FIRST
+    previous = last.digest if last else FIRST_RECORD
     record = canonical(
         {
             "form": FORM,
@@ -314,6 +324,7 @@ def add_record(session: Session, actor: Actor, candidate: Candidate, said: Mappi
             "need": candidate.need,
             "find": candidate.find,
             "sheet": candidate.sheet,
+            "drawings": drawings_of(wanted_of(candidate.need), candidate.find.offered()),
             "authenticity": {
                 "answer": candidate.authenticity,
                 "reason": candidate.authenticity_reason,
@@ -366,7 +377,10 @@ def withdraw_approval(store: Store, actor: Actor, number: int, given: Given) -> 
     doubts = check_again(store, actor, typed.raw("password"), typed.raw("totp"))
     try:
         with store.write() as session:
-            return _withdraw(session, actor, load_candidate(session, number), typed, doubts, store.clock())
+            now = store.clock()
+            signed = _withdraw(session, actor, load_candidate(session, number), typed, doubts, now)
+            seal_records(session, store, now)
+            return signed
     except IntegrityError as raced:
         raise overtaken() from raced
 
@@ -406,61 +420,3 @@ def _withdraw(
     session.flush()
     indexing.index_need(session, candidate.need.id, now)
     return signed
-
-
-@dataclass(frozen=True, slots=True)
-class Broken:
-    """The first thing that does not hold in a record."""
-
-    record: str
-    what: str
-
-
-def verify(store: Store, files: Files) -> tuple[int, list[Broken]]:
-    """Walk all records in order: how many there are, and what does not hold.
-
-    Looked at: each record's digest, the link to the one before, the row beside
-    it, and the bytes of every photograph and paper named in it.
-    """
-    broken: list[Broken] = []
-    with store.read() as session:
-        rows = list(session.exec(select(SignOffRow).order_by(col(SignOffRow.id))))
-        previous = FIRST
-        for row in rows:
-            name = record_number(row.id or 0)
-            broken.extend(Broken(name, what) for what in _faults_of(session, row, previous, files))
-            previous = row.digest
-    return len(rows), broken
-
-
-def _faults_of(session: Session, row: SignOffRow, previous: str, files: Files) -> list[str]:
-    faults: list[str] = []
-    if digest_of(row.record) != row.digest:
-        faults.append("its text was changed after it was signed")
-    if row.previous != previous:
-        faults.append("it does not follow the record before it: one was taken out or slipped in")
-    try:
-        plain = json.loads(row.record)
-    except ValueError:
-        return [*faults, "its text can't be read"]
-    beside = (row.decision, row.signed_by, row.signed_by_id, row.candidate_id, row.signed_at.isoformat(), row.previous)
-    signer = plain.get("signer", {})
-    inside = (
-        plain.get("decision"),
-        signer.get("name"),
-        signer.get("id"),
-        plain.get("candidate"),
-        plain.get("signed_at"),
-        plain.get("previous"),
-    )
-    if beside != inside:
-        faults.append("the list beside it says something else than the record")
-    if session.get(CandidateRow, row.candidate_id) is None:
-        faults.append("its candidate is gone")
-    for record in (plain.get("need", {}), plain.get("find", {}), *plain.get("remarks", [])):
-        faults.extend(
-            f"the {attached['kind']} “{attached['name']}” is gone or was changed"
-            for attached in record.get("attachments", [])
-            if not files.is_whole(attached["digest"])
-        )
-    return faults

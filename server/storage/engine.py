@@ -7,10 +7,13 @@ write, so that two writers wait for each other instead of failing half way.
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import UTC, datetime
+from pathlib import Path
 from typing import Any
 
 from sqlalchemy import Connection, Engine, create_engine, event
 from sqlmodel import Session
+
+from server.storage.seal_key import FILE as SEAL_KEY
 
 Clock = Callable[[], datetime]
 
@@ -49,11 +52,17 @@ def _begin_sqlite(connection: Connection) -> None:
 
 
 class Store:
-    """Gives out units of work over one database."""
+    """Gives out units of work over one database.
 
-    def __init__(self, engine: Engine, clock: Clock = now_utc) -> None:
+    `seal_key` is the file of the key that seals the records; where it is not
+    said it lies beside an SQLite file, and elsewhere nothing can be signed.
+    """
+
+    def __init__(self, engine: Engine, clock: Clock = now_utc, seal_key: Path | None = None) -> None:
         self.engine = engine
         self.clock = clock
+        beside = engine.url.database if engine.dialect.name == "sqlite" else None
+        self.seal_key = seal_key or (Path(beside).with_name(SEAL_KEY) if beside else None)
         self._writing = engine.execution_options(writes=True)
 
     @property

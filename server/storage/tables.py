@@ -443,6 +443,19 @@ class ConditionRow(SQLModel, table=True):
     closed_by_sign_off_id: int | None = Field(default=None, foreign_key="sign_off.id")
 
 
+class SealRow(SQLModel, table=True):
+    """A seal under a record. Only ever added to: triggers refuse a change."""
+
+    __tablename__ = "seal"
+    id: int | None = Field(default=None, primary_key=True)
+    record_id: int = Field(foreign_key="sign_off.id", unique=True)
+    sealed_at: str
+    head: str
+    key: str
+    previous: str = Field(unique=True)
+    signature: str
+
+
 class LogRow(SQLModel, table=True):
     """Every change, once. Only ever added to: triggers refuse a change."""
 

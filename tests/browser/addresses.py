@@ -91,6 +91,8 @@ ADDRESSES: dict[str, tuple[str, Callable[[Numbers], list[str]]]] = {
     "/aeroplanes": (PAGE, lambda _: ["/aeroplanes"]),
     "/aeroplanes/new": (PAGE, lambda _: ["/aeroplanes/new"]),
     "/aeroplanes/{number}": (PAGE, lambda n: [f"/aeroplanes/{n.aeroplane}"]),
+    "/aeroplanes/{number}/fitted": (PAGE, lambda n: [f"/aeroplanes/{n.aeroplane}/fitted"]),
+    "/aeroplanes/{number}/volume.pdf": (FILE, lambda n: [f"/aeroplanes/{n.aeroplane}/volume.pdf"]),
     "/aeroplanes/{number}/edit": (PAGE, lambda n: [f"/aeroplanes/{n.aeroplane}/edit"]),
     "/steps": (PAGE, lambda _: ["/steps"]),
     "/steps/new": (PAGE, lambda n: ["/steps/new", f"/steps/new?aeroplane={n.aeroplane}"]),
@@ -137,6 +139,8 @@ ADDRESSES: dict[str, tuple[str, Callable[[Numbers], list[str]]]] = {
     "/candidates/{number}": (PAGE, lambda n: [f"/candidates/{one}" for one in n.candidates]),
     "/records/{number}": (PAGE, lambda n: [f"/records/{one}" for one in n.records]),
     "/records/{number}/marks.css": (FILE, lambda n: [f"/records/{n.records[0]}/marks.css"]),
+    "/records/{number}/pdf": (FILE, lambda n: [f"/records/{n.records[0]}/pdf"]),
+    "/records/{number}/archive": (FILE, lambda n: [f"/records/{n.records[0]}/archive"]),
     "/records/{number}/json": (FILE, lambda n: [f"/records/{n.records[0]}/json"]),
 }
 """For every GET route: what it answers with, and the addresses to try it at."""

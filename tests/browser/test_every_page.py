@@ -6,13 +6,14 @@ A route without an entry in addresses.ADDRESSES fails. The rules: WCAG 2.2, leve
 
 import io
 from pathlib import Path
-from urllib.parse import urlsplit
 
 import pytest
 from PIL import Image
-from playwright.sync_api import Page
+from playwright.sync_api import Page, expect
 
+from server.services.candidates import get_candidate, list_candidates
 from server.services.held_photos import hold_photos
+from server.services.signing import may_sign_now
 from tests.browser.addresses import ADDRESSES, FILE, PAGE, PIECE, Numbers, get_routes
 from tests.browser.conftest import DESK, PHONE, Site, faults_of
 
@@ -99,13 +100,20 @@ def test_pages_that_say_no(address: str, keeper: Page) -> None:
     assert look_at(keeper, address) == []
 
 
-def test_the_form_to_sign(shown: Site) -> None:
-    """The keeper of the demonstration has no licence; what an approver sees is looked at apart."""
-    page = shown.visit("agnes")
-    page.goto("/to-sign")
-    page.locator(".ticket h2 a").last.click()
-    page.locator("form[action$='/sign']").wait_for()
-    assert look_at(page, urlsplit(page.url).path) == []
+@pytest.mark.parametrize(("who", "is_second"), [("agnes", False), ("bertil", True)])
+def test_the_form_to_sign(shown: Site, who: str, is_second: bool) -> None:
+    """The keeper of the demonstration has no licence; what an approver sees, alone and as the second, is looked at."""
+    with shown.store.read() as session:
+        numbers = [one.id for one in list_candidates(session, undecided=True)]
+    waiting = [get_candidate(shown.store, number) for number in numbers]
+    signer = shown.actor(who)
+    number = next(
+        one.id for one in waiting if (one.first is not None) is is_second and may_sign_now(shown.store, one, signer).may
+    )
+    page = shown.visit(who)
+    page.goto(f"/candidates/{number}")
+    expect(page.locator("form[action$='/sign']")).to_be_visible()
+    assert look_at(page, f"/candidates/{number}") == []
 
 
 def look_at(page: Page, address: str) -> list[str]:

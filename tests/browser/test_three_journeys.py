@@ -10,7 +10,7 @@ from playwright.sync_api import FilePayload, Page, expect
 from sqlmodel import col, select
 
 from server.jobs.load_seed import PASSWORD
-from server.services import candidates, finds, needs, signing
+from server.services import candidates, finds, needs, verifying
 from server.services.candidates import get_candidate
 from server.storage.tables import SignOffRow
 from server.storage.yard import list_aeroplanes
@@ -141,6 +141,7 @@ def test_an_approver_signs_with_reasons(site: Site, seat: tuple[int, bool]) -> N
     expect(page.locator("#row-kind")).to_be_visible()
     answer_all(page, besides="reason_kind")
     page.locator("input[name=decision][value='approved with conditions']").check()
+    page.locator("input[name=change_kind][value='another part or material']").check()
     page.locator("textarea[name=conditions]").fill("Only in the map pocket")
     page.locator("input[name=password]").last.fill(PASSWORD)
     page.get_by_role("button", name="Sign", exact=True).click()
@@ -158,7 +159,7 @@ def test_an_approver_signs_with_reasons(site: Site, seat: tuple[int, bool]) -> N
     expect(page.locator(".screen-only").first).to_be_hidden()
     if scripts and width == PHONE:
         assert page.pdf(format="A4").startswith(b"%PDF")
-    assert signing.verify(site.store, site.files)[1] == []
+    assert verifying.verify(site.store, site.files)[1] == []
     assert faults_of(page) == []
 
 

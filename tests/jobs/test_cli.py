@@ -434,7 +434,7 @@ def test_check_asks_for_no_register(run: Run, tmp_path: Path) -> None:
 
 
 def test_an_empty_register_verifies(run: Run, data: str) -> None:
-    assert run("verify", "--data", data, "--json").json() == {"records": 0, "broken": []}
+    assert run("verify", "--data", data, "--json").json() == {"records": 0, "broken": [], "notes": []}
     assert run("upgrade", "--data", data).code == 0
 
 

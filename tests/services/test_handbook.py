@@ -17,7 +17,7 @@ from server.domain.material_table import all_properties
 from server.domain.quantities import UNITS
 from server.domain.sources import SHAKY, Standing
 from server.domain.verdict import Row, Sheet, Verdict
-from server.services import candidates, handbook, handbook_tables, signing
+from server.services import candidates, handbook, handbook_tables, signing, verifying
 from server.services.handbook import ShippedHolds
 from server.storage.engine import Store
 from server.storage.files import Files
@@ -352,7 +352,7 @@ def test_a_record_keeps_the_rows_it_rested_on(made: Shop) -> None:
     assert frozen["notes"] == list(sheet.notes)
     assert "shop's own handbook: Vennmere works standard 12 (invented)" in after.standing.record
     assert after.sheet.handbook == "2026-11", "what is known now leans on it no more"
-    assert signing.verify(made.store, made.files) == (1, [])
+    assert verifying.verify(made.store, made.files) == (1, [])
 
 
 # ---- the shipped tables as they are read ----

@@ -7,7 +7,7 @@ import pytest
 from PIL import Image
 
 from server.domain.errors import Faults, NotAllowed, Overtaken
-from server.services import candidates, finds, remarks, signing
+from server.services import candidates, finds, remarks, signing, verifying
 from server.services.bench import bench_of
 from server.storage.engine import Store
 from server.storage.files import Files
@@ -50,9 +50,9 @@ def test_a_question_is_answered_with_a_photograph_and_both_are_frozen(made: Shop
     frozen = json.loads(standing.record)["remarks"]
     assert [one["text"] for one in frozen] == ["Was the tail rolled or peened?", "Rolled; see the photograph."]
     assert frozen[1]["attachments"][0]["digest"] == said[1].attachments[0].digest
-    assert signing.verify(made.store, made.files) == (1, [])
+    assert verifying.verify(made.store, made.files) == (1, [])
     made.files.path(said[1].attachments[0].digest).unlink()
-    _, broken = signing.verify(made.store, made.files)
+    _, broken = verifying.verify(made.store, made.files)
     assert "tail.png" in broken[0].what
 
 

@@ -7,7 +7,7 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from server.domain.errors import Faults, NotAllowed
-from server.services import second_factor, signing
+from server.services import second_factor, signing, verifying
 from server.services.accounts import FREE_TRIES, TooManyTries
 from server.services.codes import code_of, step_in, step_of
 from server.storage.accounts import get_account
@@ -89,7 +89,7 @@ def test_signing_asks_for_the_code_and_takes_it_once(made: Shop, clock: Clock) -
     with pytest.raises(Faults):
         signing.withdraw_approval(made.store, made.approver, first, given)
     signing.withdraw_approval(made.store, made.approver, first, given | {"totp": now_code(secret, clock)})
-    assert signing.verify(made.store, made.files) == (3, [])
+    assert verifying.verify(made.store, made.files) == (3, [])
 
 
 def test_a_form_that_came_back_has_not_used_the_code_up(made: Shop, clock: Clock) -> None:
@@ -116,7 +116,7 @@ def test_one_code_sent_twice_at_once_signs_once(made: Shop, clock: Clock) -> Non
 
     with ThreadPoolExecutor(2) as pool:
         assert sorted(pool.map(sign, numbers, forms)) == [False, True]
-    assert signing.verify(made.store, made.files) == (1, [])
+    assert verifying.verify(made.store, made.files) == (1, [])
 
 
 def test_guessing_codes_slows_the_account_down(made: Shop, clock: Clock) -> None:

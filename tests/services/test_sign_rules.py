@@ -12,7 +12,7 @@ from server.domain.errors import Faults, NotAllowed, Overtaken
 from server.domain.evidence_depth import Depth
 from server.domain.register import Actor, Decision
 from server.domain.specification import Role, Use
-from server.services import candidates, conditions, finds, sign_rules, signing
+from server.services import candidates, conditions, finds, sign_rules, signing, verifying
 from server.services.candidates import Candidate
 from server.storage.conditions import count_conditions
 from server.storage.engine import Store
@@ -126,7 +126,7 @@ def test_another_person_completes_it(flying: Shop, second: Actor) -> None:
     assert candidate.need.is_met
     assert f'"record":{first}' in candidate.standing.record
     assert "Drawing 41-207, issue 2" in candidate.standing.record
-    assert signing.verify(flying.store, flying.files) == (2, [])
+    assert verifying.verify(flying.store, flying.files) == (2, [])
 
 
 def test_the_same_person_never_signs_twice(flying: Shop) -> None:
@@ -397,7 +397,7 @@ def test_a_condition_is_closed_by_a_signed_entry(standing: Shop) -> None:
     assert [one.decision for one in candidate.decisions] == [Decision.CONDITIONAL, Decision.CLOSED]
     assert candidate.standing is not None, "the approval stands"
     assert candidate.standing.decision is Decision.CONDITIONAL
-    assert signing.verify(standing.store, standing.files) == (2, [])
+    assert verifying.verify(standing.store, standing.files) == (2, [])
     with pytest.raises(Faults, match="closed already"):
         conditions.close_condition(standing.store, standing.approver, one.id, given)
 

@@ -11,7 +11,7 @@ import sqlalchemy as sa
 from server.domain.errors import Faults, NotAllowed, Overtaken
 from server.domain.register import Decision
 from server.domain.verdict import Outcome
-from server.services import candidates, needs, signing
+from server.services import candidates, needs, signing, verifying
 from server.services.accounts import FREE_TRIES, TooManyTries, check_again, sign_in
 from server.storage.accounts import get_account
 from server.storage.engine import Store
@@ -73,7 +73,7 @@ def test_a_complete_answer_is_signed_and_the_need_is_met(made: Shop) -> None:
     assert candidate.standing is not None
     assert candidate.standing.decision is Decision.CONDITIONAL
     assert candidate.need.is_met
-    assert signing.verify(made.store, made.files) == (1, [])
+    assert verifying.verify(made.store, made.files) == (1, [])
 
 
 def test_a_part_of_what_is_wanted_leaves_the_rest_open(made: Shop) -> None:
@@ -126,7 +126,7 @@ def test_a_measurement_that_arrives_while_the_sheet_is_open_is_seen_first(made: 
     made.measure(find, "body_diameter", "3.09 mm", instrument="micrometer")
     with pytest.raises(Overtaken):
         signing.sign(made.store, made.approver, number, form)
-    assert signing.verify(made.store, made.files) == (0, [])
+    assert verifying.verify(made.store, made.files) == (0, [])
 
 
 def test_a_refusal_needs_its_reason_and_warns_the_next_one(made: Shop) -> None:
@@ -175,7 +175,7 @@ def test_an_approval_is_withdrawn_only_by_another_signed_entry(made: Shop) -> No
     candidate = candidates.get_candidate(made.store, number)
     assert [one.decision for one in candidate.decisions] == [Decision.CONDITIONAL, Decision.WITHDRAWN]
     assert candidate.need.is_open
-    assert signing.verify(made.store, made.files) == (2, [])
+    assert verifying.verify(made.store, made.files) == (2, [])
 
 
 def test_a_changed_measurement_changes_no_record(made: Shop) -> None:
@@ -198,7 +198,7 @@ def test_a_changed_record_is_found(sqlite_store: Store, files: Files, tmp_path: 
     with sqlite3.connect(tmp_path / "register.sqlite3") as raw:
         raw.execute("DROP TRIGGER sign_off_no_update")
         raw.execute("UPDATE sign_off SET record = replace(record, 'for display only', 'no conditions') WHERE id = 1")
-    count, broken = signing.verify(sqlite_store, files)
+    count, broken = verifying.verify(sqlite_store, files)
     assert count == 2
     assert [one.what for one in broken] == ["its text was changed after it was signed"]
 
@@ -211,7 +211,7 @@ def test_a_record_taken_out_is_found(sqlite_store: Store, files: Files, tmp_path
     with sqlite3.connect(tmp_path / "register.sqlite3") as raw:
         raw.execute("DROP TRIGGER sign_off_no_delete")
         raw.execute("DELETE FROM sign_off WHERE id = 2")
-    _, broken = signing.verify(sqlite_store, files)
+    _, broken = verifying.verify(sqlite_store, files)
     assert "taken out" in broken[0].what
 
 

@@ -28,7 +28,7 @@ from starlette.testclient import TestClient
 
 from server.app import create_app
 from server.domain.register import Actor
-from server.services import accounts, candidates, exporting, finds, needs, remarks, signing, yard
+from server.services import accounts, candidates, exporting, finds, needs, remarks, signing, verifying, yard
 from server.settings import MAX_BODY, Settings
 from server.storage.engine import Store
 from server.storage.files import Files
@@ -173,7 +173,7 @@ def test_the_same_form_sent_twice_makes_one_record(house: House) -> None:
     first = client.post(f"/candidates/{number}/sign", data=form)
     assert first.headers["location"].startswith("/records/")
     assert client.post(f"/candidates/{number}/sign", data=form).status_code == 403
-    assert signing.verify(house.made.store, house.made.files) == (1, [])
+    assert verifying.verify(house.made.store, house.made.files) == (1, [])
 
 
 def test_two_approvers_at_once_make_one_record(house: House) -> None:
@@ -191,7 +191,7 @@ def test_two_approvers_at_once_make_one_record(house: House) -> None:
         answers = sorted(pool.map(sign, clients, forms))
     assert answers[0] == 303
     assert answers[1] in {403, 409}  # decided already, or the sheet is another now
-    assert signing.verify(made.store, made.files) == (1, [])
+    assert verifying.verify(made.store, made.files) == (1, [])
     need = candidates.get_candidate(made.store, number).need
     assert need.is_met
 
@@ -213,7 +213,7 @@ def test_two_withdrawals_at_once_make_one_record(house: House) -> None:
         answers = sorted(pool.map(withdraw, clients))
     assert answers[0] == 303
     assert answers[1] in {409, 422}
-    assert signing.verify(made.store, made.files) == (2, [])
+    assert verifying.verify(made.store, made.files) == (2, [])
 
 
 def test_two_candidates_signed_at_once_stay_one_chain(house: House) -> None:
@@ -230,7 +230,7 @@ def test_two_candidates_signed_at_once_stay_one_chain(house: House) -> None:
     with ThreadPoolExecutor(2) as pool:
         answers = list(pool.map(sign, clients, numbers, forms))
     assert set(answers) <= {303, 409}
-    assert signing.verify(made.store, made.files) == (answers.count(303), [])
+    assert verifying.verify(made.store, made.files) == (answers.count(303), [])
 
 
 def test_a_measurement_that_comes_while_the_sheet_is_open_stops_the_signature(house: House) -> None:
@@ -247,7 +247,7 @@ def test_a_measurement_that_comes_while_the_sheet_is_open_stops_the_signature(ho
     assert answer.status_code == 409
     assert "Looked at by two of us" in answer.text  # what was typed is kept
     assert WORD not in answer.text
-    assert signing.verify(made.store, made.files) == (0, [])
+    assert verifying.verify(made.store, made.files) == (0, [])
 
 
 def test_wrong_passwords_at_the_signature_are_slowed_down_on_the_page(house: House) -> None:
@@ -260,7 +260,7 @@ def test_wrong_passwords_at_the_signature_are_slowed_down_on_the_page(house: Hou
     assert answer.status_code == 429
     assert "try again in" in answer.text
     assert "Looked at by two of us" in answer.text
-    assert signing.verify(house.made.store, house.made.files) == (0, [])
+    assert verifying.verify(house.made.store, house.made.files) == (0, [])
 
 
 # --- addresses ---------------------------------------------------------------

@@ -7,7 +7,7 @@ say it, keep what was typed, and put each fault at its field.
 from datetime import timedelta
 from typing import Any
 
-from server.services import candidates, finds, signing
+from server.services import candidates, finds, signing, verifying
 from tests.builders import CHANGE
 from tests.web.conftest import PASSWORD, Register
 
@@ -90,9 +90,9 @@ def test_two_people_sign_one_after_the_other(register: Register, words_of: Any) 
     done = second.post(f"/candidates/{number}/sign", data=given | {"reason": "Slid it on and off the lead myself."})
     assert done.status_code == 303
     record = words_of(second.get(done.headers["location"]).text)
-    for said in ("A Approver", "A Second Approver", "Left open", "sample sleeve kept in the shop", "What was asked"):
+    for said in ("A Approver", "A Second Approver", "Left open", CHANGE["change_data"], "What was asked"):
         assert said in record
-    assert signing.verify(register.store, register.files) == (2, [])
+    assert verifying.verify(register.store, register.files) == (2, [])
 
 
 def test_a_void_first_signature_is_said_so(register: Register, words_of: Any) -> None:

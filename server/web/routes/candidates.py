@@ -4,21 +4,22 @@ import json
 from typing import Any
 
 from fastapi import APIRouter, Request
-from starlette.responses import JSONResponse, Response
+from starlette.responses import Response
 
 from server.domain.change_kind import REFERRING, Way, questions_for
-from server.domain.errors import Faults, NotFound, Overtaken
-from server.domain.register import Actor, Authentic, Decision, record_number
+from server.domain.errors import Faults, Overtaken
+from server.domain.register import Actor, Authentic, Decision, Reversible, record_number
 from server.domain.sheet_plain import sheet_from_plain
 from server.domain.verdict import Row, Sheet, Verdict
 from server.services import candidates, remarks, second_factor, sign_rules, signing
 from server.services.accounts import TooManyTries
+from server.services.archive import record_json
 from server.services.drawings import drawings_of
 from server.services.needs import wanted_of
 from server.services.precedents import Precedent, precedents_for
+from server.services.records import load_record
 from server.storage.conditions import list_conditions
 from server.storage.engine import Store
-from server.storage.tables import SignOffRow
 from server.web import diagrams
 from server.web.addresses import Number
 from server.web.posted import Form, PostedForm, form_of
@@ -39,6 +40,11 @@ DECISIONS = [
     (Decision.APPROVED.value, "Approve", "it may stand in, for the reasons given"),
     (Decision.CONDITIONAL.value, "Approve with conditions", "only as long as the conditions hold"),
     (Decision.REFUSED.value, "Refuse", "kept with its reason, and shown when it is offered again"),
+]
+REVERSIBLE = [
+    (Reversible.YES.value, "Yes", "it comes off and leaves the original as it was"),
+    (Reversible.NO.value, "No", "metal is drilled, bonded or cut for it"),
+    (Reversible.UNKNOWN.value, "Unknown", "nobody has looked"),
 ]
 
 
@@ -96,6 +102,7 @@ def _show(
         "referring": REFERRING,
         "conditions": conditions,
         "decisions": DECISIONS,
+        "reversible": REVERSIBLE,
         "authentic": AUTHENTIC,
         "reason_field": signing.reason_field,
         "overtaken": overtaken,
@@ -288,25 +295,19 @@ def do_withdraw_remark(
     return redirect(request, f"/candidates/{candidate}", "withdrawn")
 
 
-def _record(store: Store, number: int) -> candidates.SignOff:
-    with store.read() as session:
-        row = session.get(SignOffRow, number)
-        if row is None:
-            raise NotFound("There is no such record.")
-        return candidates.sign_off_of(row)
-
-
 @router.get("/records/{number}")
 def show_record(request: Request, number: Number, _actor: Viewer, store: StoreOf) -> Response:
     """The frozen record, made for paper; nothing in it is computed anew."""
-    signed = _record(store, number)
-    plain = json.loads(signed.record)
-    sheet = sheet_from_plain(plain["sheet"])
+    with store.read() as session:
+        frozen = load_record(session, number)
+    sheet = frozen.sheet
     context = {
-        "signed": signed,
-        "record": plain,
+        "signed": frozen,
+        "record": frozen.plain,
         "sheet": sheet,
         "rows": sheet.rows,
+        "seal": frozen.seal,
+        "drawings": [diagrams.draw(one, f"d{place}") for place, one in enumerate(frozen.drawings)],
         "bands": {row.key: diagrams.band(row.band, f"b-{row.key}") for row in sheet.rows if row.band},
         "printed_at": store.clock(),
     }
@@ -316,8 +317,9 @@ def show_record(request: Request, number: Number, _actor: Viewer, store: StoreOf
 @router.get("/records/{number}/marks.css")
 def show_record_marks(number: Number, _actor: Viewer, store: StoreOf) -> Response:
     """What stands in the margin of every printed page of a record: a loose page says which record it is of."""
-    signed = _record(store, number)
-    said = f"{record_number(number)}, {signed.signed_by}, {signed.signed_at:%Y-%m-%d} · {signed.digest[:16]}…"
+    with store.read() as session:
+        signed = load_record(session, number)
+    said = f"{signed.number}, {signed.plain['signer']['name']}, {signed.signed_at:%Y-%m-%d} · {signed.digest[:16]}…"
     # a sign that means something to a style sheet is written as its number
     content = "".join(sign if sign.isalnum() else f"\\{ord(sign):06x}" for sign in said)
     style = f'@page {{ @bottom-left {{ content: "{content}"; font: 8pt sans-serif }} }}\n'
@@ -326,8 +328,8 @@ def show_record_marks(number: Number, _actor: Viewer, store: StoreOf) -> Respons
 
 @router.get("/records/{number}/json")
 def show_record_json(number: Number, _actor: Viewer, store: StoreOf) -> Response:
-    """The frozen record as a file: canonical text, its digest, and the digest before it."""
-    signed = _record(store, number)
-    body = {"digest": signed.digest, "previous": signed.previous, "record": signed.record}
+    """The frozen record as a file: canonical text, its digest, the digest before it, and its seal."""
+    with store.read() as session:
+        body = record_json(session, load_record(session, number))
     headers = {"Content-Disposition": f'attachment; filename="record-{number:04d}.json"'}
-    return JSONResponse(body, headers=headers)
+    return Response(body, media_type="application/json", headers=headers)
