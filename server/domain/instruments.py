@@ -33,6 +33,11 @@ class Instrument:
     doubt_share: Fraction = Fraction(0)
     note: str = ""
 
+    @property
+    def said(self) -> str:
+        """The name inside a sentence."""
+        return self.name[0].lower() + self.name[1:]
+
     def doubt_at(self, reading: Fraction) -> Fraction:
         """U (k = 2) to assume at this reading."""
         return self.doubt + abs(reading) * self.doubt_share if self.doubt_share else self.doubt

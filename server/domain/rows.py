@@ -243,7 +243,7 @@ def offered_text(statement: Statement) -> str:
 
 def _offered_from(statement: Statement, *more: str) -> str:
     instrument = INSTRUMENTS.get(statement.instrument)
-    name = instrument.name if instrument else statement.instrument
+    name = instrument.said if instrument else statement.instrument
     stage = "" if statement.stage is Stage.UNKNOWN else str(statement.stage)
     said = [str(statement.basis), name, statement.by, statement.on, stage, *more]
     return ", ".join(part for part in said if part)

@@ -90,7 +90,7 @@ class Known:
 
     def __str__(self) -> str:
         used = INSTRUMENTS.get(self.instrument)
-        instrument = used.name.lower() if used else self.instrument
+        instrument = used.said if used else self.instrument
         return ", ".join(part for part in (str(self.how), self.reference, instrument) if part)
 
 
