@@ -27,8 +27,8 @@ CHANGE = {
 
 @cache
 def password_hash() -> str:
-    """One hash for all accounts of the tests: hashing is slow on purpose."""
-    return PasswordHasher().hash(PASSWORD)
+    """One hash for all accounts of the tests, of the least cost: hashing is slow on purpose."""
+    return PasswordHasher(time_cost=1, memory_cost=8, parallelism=1).hash(PASSWORD)
 
 
 def account(store: Store, sign_in: str, role: str, **licence: Any) -> Actor:

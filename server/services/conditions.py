@@ -19,6 +19,7 @@ from server.services.signing import add_record, empty_reason, settle
 from server.services.typed import NOTE, Given, Typed
 from server.services.yard import require
 from server.storage import yard
+from server.storage.chain import hold_chain
 from server.storage.conditions import close_row, get_condition_row, list_conditions
 from server.storage.engine import Store
 from server.storage.log import write_log
@@ -62,6 +63,7 @@ def close_condition(store: Store, actor: Actor, number: int, given: Given) -> in
     doubts = check_again(store, actor, typed.raw("password"), typed.raw("totp"))
     try:
         with store.write() as session:
+            hold_chain(session)
             row = get_condition_row(session, number)
             if row.closed_at is not None:
                 raise Faults({"reason": f"This condition was closed already, by {row.closed_by}."})

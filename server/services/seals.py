@@ -9,6 +9,7 @@ from datetime import datetime
 from sqlmodel import Session, col, select
 
 from server.domain.seals import FIRST_SEAL, Seal
+from server.storage.chain import hold_chain
 from server.storage.engine import Store
 from server.storage.log import read_setting, write_log, write_setting
 from server.storage.seal_key import NoSealKey, SealKey, make_key, read_key
@@ -68,6 +69,7 @@ def seal_records(session: Session, store: Store, now: datetime) -> int:
 def seal_all(store: Store) -> int:
     """Make the key where there is none, and seal what is not sealed; how many records. Raises NoSealKey."""
     with store.write() as session:
+        hold_chain(session)
         return seal_records(session, store, store.clock())
 
 

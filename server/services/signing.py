@@ -37,6 +37,7 @@ from server.services.signing_answers import plain_change, read_change, was_criti
 from server.services.typed import NOTE, Given, Typed
 from server.services.yard import require
 from server.storage.accounts import get_account
+from server.storage.chain import hold_chain
 from server.storage.conditions import add_conditions, close_row, open_rows_of
 from server.storage.engine import Store
 from server.storage.log import read_setting, write_log
@@ -120,6 +121,7 @@ def sign(store: Store, actor: Actor, number: int, given: Given) -> int:
     doubts = check_again(store, actor, typed.raw("password"), typed.raw("totp"))
     try:
         with store.write() as session:
+            hold_chain(session)
             candidate = load_candidate(session, number)
             allowed = may_sign(candidate, actor, now.date(), rule_of(session, candidate))
             if not allowed.may:
@@ -377,6 +379,7 @@ def withdraw_approval(store: Store, actor: Actor, number: int, given: Given) -> 
     doubts = check_again(store, actor, typed.raw("password"), typed.raw("totp"))
     try:
         with store.write() as session:
+            hold_chain(session)
             now = store.clock()
             signed = _withdraw(session, actor, load_candidate(session, number), typed, doubts, now)
             seal_records(session, store, now)

@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from argon2 import PasswordHasher
 from fastapi import FastAPI
 from starlette.testclient import TestClient
 
@@ -127,12 +128,14 @@ def template_database(tmp_path_factory: pytest.TempPathFactory) -> Path:
     engine = make_engine(f"sqlite:///{path}")
     upgrade(engine, MIGRATIONS)
     store = Store(engine)
+    # of the least cost: a hash is slow on purpose, and is checked as it was made
+    hashed = PasswordHasher(time_cost=1, memory_cost=8, parallelism=1).hash(PASSWORD)
     for role in UserRole:
         licence = LICENCE if role is UserRole.APPROVER else {}
         given = {"sign_in": role.value, "name": f"A {role.value.title()}", "role": role.value, **licence}
-        accounts.open_account(store, None, given, password=PASSWORD)
+        accounts.open_account(store, None, given, password=PASSWORD, hashed=hashed)
     second = {"sign_in": "second", "name": "A Second Approver", "role": "approver", **LICENCE}
-    accounts.open_account(store, None, second, password=PASSWORD)
+    accounts.open_account(store, None, second, password=PASSWORD, hashed=hashed)
     with engine.connect() as connection:
         connection.exec_driver_sql("COMMIT")
         connection.exec_driver_sql("PRAGMA wal_checkpoint(TRUNCATE)")
