@@ -12,10 +12,10 @@ from starlette.staticfiles import StaticFiles
 from starlette.types import Scope
 
 from server import __version__
+from server.services.house_rules import shop_of
 from server.settings import MAX_BODY, STATIC, Settings
 from server.storage.engine import Store, make_engine
 from server.storage.files import Files
-from server.storage.log import read_setting
 from server.web import routes
 from server.web.api_kit import DESCRIPTION, TAGS
 from server.web.errors import add_handlers
@@ -54,8 +54,7 @@ def create_app(settings: Settings, store: Store | None = None) -> FastAPI:
     app.state.settings = settings
     app.state.store = held
     app.state.files = Files(settings.files)
-    app.state.register_name = lambda: _setting(held, "name", "Makegood")
-    app.state.is_demo = lambda: bool(_setting(held, "is_demo", False))
+    app.state.shop = lambda: shop_of(held)
     app.mount("/static", StaticForAWhile(directory=STATIC), name="static")
     for module in sorted(iter_modules(routes.__path__), key=lambda one: one.name):
         router = import_module(f"{routes.__name__}.{module.name}").router
@@ -66,8 +65,3 @@ def create_app(settings: Settings, store: Store | None = None) -> FastAPI:
     app.add_middleware(RequestBodyLimitMiddleware, max_body_size=MAX_BODY)
     app.add_middleware(Guard, behind_tls=settings.secure_cookies, max_body=MAX_BODY)
     return app
-
-
-def _setting(store: Store, key: str, default: Any) -> Any:
-    with store.read() as session:
-        return read_setting(session, key, default)

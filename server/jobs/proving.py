@@ -77,8 +77,8 @@ def seal_key(parsed: argparse.Namespace) -> int:
 def write_records(parsed: argparse.Namespace) -> int:
     """Write all records out, with everything they rest on, into a new folder or one zip."""
     from server.services.archive import archive_files, write_folder, zip_of
+    from server.services.house_rules import shop_of
     from server.storage.files import Files
-    from server.storage.log import read_setting
     from server.web.paper import Imprint, record_drawings, record_pdf
 
     if parsed.file == "-":
@@ -89,9 +89,8 @@ def write_records(parsed: argparse.Namespace) -> int:
     if is_zip and target.exists():
         raise Refused(f"{target} is there already; records are never written over others.")
     with opened(settings) as store:
-        with store.read() as session:
-            name, is_demo = read_setting(session, "name", "Makegood"), bool(read_setting(session, "is_demo", False))
-        imprint = Imprint(name, is_demo, "the command line", store.clock())
+        shop = shop_of(store)
+        imprint = Imprint(shop.name, shop.is_demo, "the command line", store.clock(), zone=shop.zone)
         held = archive_files(
             store, files, lambda one: {".pdf": record_pdf(one, files, imprint), **record_drawings(one)}
         )

@@ -6,6 +6,7 @@ from datetime import datetime
 from typing import Any
 
 import sqlalchemy as sa
+from rapidfuzz.fuzz import token_set_ratio
 from sqlmodel import Session, col, select
 
 from server.domain.equivalence import compare
@@ -17,6 +18,7 @@ from server.domain.sheet_plain import sheet_from_plain
 from server.domain.specification import Role, Use, Wanted, Weight
 from server.domain.strictness import Cell, Strictness
 from server.domain.verdict import Concern, Sheet
+from server.matching.folding import words_of
 from server.services.needs import wanted_of
 from server.services.typed import NOTE, Given, Typed
 from server.services.yard import reason_given, require
@@ -99,6 +101,7 @@ class Warned:
 
     candidate_id: int
     about: str
+    because: str
     said: str
     signed_by: str
     signed_at: datetime
@@ -428,7 +431,7 @@ def list_candidates(
 
 
 def warnings_for(session: Session, need_id: int, find_id: int) -> list[Warned]:
-    """Earlier refusals and withdrawn approvals of this find, or of its supplier for this need."""
+    """Earlier refusals and withdrawn approvals: of this find, and for this need of its supplier or of the like."""
     find = get_find_row(session, find_id)
     get_need_row(session, need_id)
     wanted = (
@@ -436,21 +439,44 @@ def warnings_for(session: Session, need_id: int, find_id: int) -> list[Warned]:
         .join(CandidateRow, col(CandidateRow.id) == col(SignOffRow.candidate_id))
         .join(FindRow, col(FindRow.id) == col(CandidateRow.find_id))
         .join(NeedRow, col(NeedRow.id) == col(CandidateRow.need_id))
-        .where(col(SignOffRow.decision).in_([Decision.REFUSED.value, Decision.WITHDRAWN.value]))
+        .where(
+            col(SignOffRow.decision).in_([Decision.REFUSED.value, Decision.WITHDRAWN.value]),
+            sa.or_(col(CandidateRow.find_id) == find_id, col(CandidateRow.need_id) == need_id),
+        )
         .order_by(col(SignOffRow.id).desc())
     )
     warned: list[Warned] = []
     for signed, candidate, other, need in session.exec(wanted):
-        same_find = candidate.find_id == find_id
-        same_supplier = other.supplier_id is not None and other.supplier_id == find.supplier_id
-        if not same_find and not (candidate.need_id == need_id and same_supplier):
+        because = _why_warned(find, other)
+        if not because:
             continue
         about = f"{find_number(candidate.find_id)} for {need_number(candidate.need_id)} {need.item}"
         reason = reason_in(signed.record)
         warned.append(
-            Warned(candidate.id or 0, about, f"{signed.decision}: {reason}", signed.signed_by, signed.signed_at)
+            Warned(
+                candidate.id or 0, about, because, f"{signed.decision}: {reason}", signed.signed_by, signed.signed_at
+            )
         )
     return warned
+
+
+ALIKE = 80
+"""From here on two descriptions are of the same idea: RapidFuzz's likeness of their words, in any order, 0 to 100."""
+
+
+def _likeness(one: str, other: str) -> float:
+    return token_set_ratio(*(" ".join(word for word, _, _ in words_of(text)) for text in (one, other)))
+
+
+def _why_warned(find: FindRow, refused: FindRow) -> str:
+    """What ties a find to one that was refused; "" where nothing does."""
+    if refused.id == find.id:
+        return "this very find"
+    if refused.supplier_id is not None and refused.supplier_id == find.supplier_id:
+        return "the same supplier"
+    if refused.part_class == find.part_class and _likeness(refused.text, find.text) >= ALIKE:
+        return "the same idea"
+    return ""
 
 
 def reason_in(record: str) -> str:

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from zoneinfo import ZoneInfo, available_timezones
 
 from server.domain.errors import Faults
 from server.domain.register import Actor, UserRole
@@ -15,6 +16,7 @@ from server.storage.engine import Store
 from server.storage.log import read_setting, write_log, write_setting
 
 DEFAULT_NAME = "Makegood"
+DEFAULT_ZONE = "UTC"
 LONGEST_NAME = 60
 
 
@@ -49,10 +51,37 @@ def cell_name(cell: Cell) -> str:
     return "_".join(("counts", *(one.name.casefold() for one in cell)))
 
 
-def register_name(store: Store) -> str:
-    """The register's name."""
+@dataclass(frozen=True, slots=True)
+class Shop:
+    """What every page and sheet says of the register: its name, whether it is invented, and by which clocks."""
+
+    name: str
+    is_demo: bool
+    zone: ZoneInfo
+
+
+def shop_of(store: Store) -> Shop:
+    """The register's name, whether it is a demonstration, and its zone."""
     with store.read() as session:
-        return str(read_setting(session, "name", DEFAULT_NAME))
+        return Shop(
+            name=str(read_setting(session, "name", DEFAULT_NAME)),
+            is_demo=bool(read_setting(session, "is_demo", False)),
+            zone=ZoneInfo(str(read_setting(session, "zone", DEFAULT_ZONE))),
+        )
+
+
+def set_zone(store: Store, actor: Actor, given: Given) -> None:
+    """Set the zone whose clocks times are shown by; records keep UTC. Raises Faults, NotAllowed."""
+    require(actor, UserRole.KEEPER)
+    typed = Typed(given)
+    zone = typed.text("zone", "Zone", most=60, required=True)
+    if zone and zone not in available_timezones():
+        typed.fault("zone", f"There is no zone “{zone}”. Choose one from the list, such as Europe/Lisbon or UTC.")
+    typed.done()
+    with store.write() as session:
+        if read_setting(session, "zone", DEFAULT_ZONE) != zone:
+            write_setting(session, "zone", zone)
+            write_log(session, store.clock(), actor, f"set the clocks to {zone}", "setting/zone")
 
 
 def counting_table(store: Store) -> list[CountingCell]:

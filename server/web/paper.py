@@ -10,10 +10,11 @@ import re
 import tempfile
 import unicodedata
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, datetime
 from pathlib import Path
 from typing import Any
+from zoneinfo import ZoneInfo
 
 import typst
 from PIL import Image
@@ -28,7 +29,7 @@ from server.settings import STATIC, TEMPLATES
 from server.storage.files import Files
 from server.web import diagrams
 from server.web.drawn import qr_code, standalone
-from server.web.wording import day, moment, percent, verdict_kind
+from server.web.wording import day, moment, percent, shown_in, verdict_kind
 
 FONTS = STATIC / "fonts" / "print"
 SHEETS = TEMPLATES / "typst"
@@ -58,22 +59,32 @@ class Imprint:
     printed_by: str
     printed_at: datetime
     address: str = ""
+    zone: ZoneInfo = field(default_factory=lambda: ZoneInfo("UTC"))
 
 
 def record_pdf(record: Frozen, files: Files, imprint: Imprint) -> bytes:
     """One record on paper. Raises NotSet."""
     pictures: dict[str, bytes] = {}
-    values = {
-        "title": f"Record {record.number}: {record.plain['need']['item']}",
-        "imprint": _imprint(imprint, f"Record {record.number}"),
-        "record": _record(record, files, imprint, pictures),
-    }
+    with shown_in(imprint.zone):
+        values = {
+            "title": f"Record {record.number}: {record.plain['need']['item']}",
+            "imprint": _imprint(imprint, f"Record {record.number}"),
+            "record": _record(record, files, imprint, pictures),
+        }
     return _set("single.typ", values, pictures, imprint.printed_at)
 
 
 def volume_pdf(plane: Aeroplane, records: list[Frozen], files: Files, imprint: Imprint) -> bytes:
     """Every standing record of an aeroplane, with a title page and indexes. Raises NotSet."""
     pictures: dict[str, bytes] = {}
+    with shown_in(imprint.zone):
+        values = _volume(plane, records, files, imprint, pictures)
+    return _set("volume.typ", values, pictures, imprint.printed_at)
+
+
+def _volume(
+    plane: Aeroplane, records: list[Frozen], files: Files, imprint: Imprint, pictures: dict[str, bytes]
+) -> dict[str, Any]:
     lines: list[dict[str, Any]] = [
         {
             "label": _label(record),
@@ -86,7 +97,7 @@ def volume_pdf(plane: Aeroplane, records: list[Frozen], files: Files, imprint: I
         }
         for record, one in ((record, fitted_of(record)) for record in records)
     ]
-    values = {
+    return {
         "title": f"{plane.label}: record of what was substituted",
         "imprint": _imprint(imprint, plane.label),
         "aeroplane": plane.label,
@@ -106,7 +117,6 @@ def volume_pdf(plane: Aeroplane, records: list[Frozen], files: Files, imprint: I
         "by_date": [{**one, "by": one["signed"]} for one in sorted(lines, key=lambda one: one["order"])],
         "records": [_record(record, files, imprint, pictures) for record in records],
     }
-    return _set("volume.typ", values, pictures, imprint.printed_at)
 
 
 def record_drawings(record: Frozen) -> dict[str, bytes]:
@@ -174,7 +184,7 @@ def _record(record: Frozen, files: Files, imprint: Imprint, pictures: dict[str, 
         "asked": [
             {
                 "said": f"{'Answer: ' if one['answers'] else ''}{one['text']}",
-                "who": f"{one['by']}, {_when(one['at'])}",
+                "who": f"{one['by']}, {moment(one['at'])}",
             }
             for one in plain.get("remarks", ())
         ],
@@ -204,7 +214,7 @@ def _record(record: Frozen, files: Files, imprint: Imprint, pictures: dict[str, 
         "papers": papers,
         "sources": [str(one) for one in sheet.cited],
         "signatures": [
-            ("Proposed by", f"{plain['proposed_by']}, {_when(plain['proposed_at'])}"),
+            ("Proposed by", f"{plain['proposed_by']}, {moment(plain['proposed_at'])}"),
             *_signed_first(plain),
             ("Signed by", f"{signer['name']}, {moment(record.signed_at)}"),
             ("Authority or licence", _licence(signer)),
@@ -270,7 +280,7 @@ def _signed_first(plain: Mapping[str, Any]) -> list[tuple[str, str]]:
     first = plain.get("first")
     if not first:
         return []
-    said = f"{first['signer']['name']}, {_when(first['signed_at'])}, in {record_number(first['record'])}"
+    said = f"{first['signer']['name']}, {moment(first['signed_at'])}, in {record_number(first['record'])}"
     what = f"{first['decision']}{': ' + first['reason'] if first['reason'] else ''}"
     return [
         ("First signature", said),
@@ -310,10 +320,6 @@ def _licence(signer: Mapping[str, Any]) -> str:
         return "none stated"
     until = f", valid until {day(date.fromisoformat(signer['licence_until']))}" if signer["licence_until"] else ""
     return f"{signer['licence_kind']} {signer['licence_number']}{until}"
-
-
-def _when(text: str) -> str:
-    return moment(datetime.fromisoformat(text))
 
 
 def _row(row: Row, name: str, pictures: dict[str, bytes], cited: list[str]) -> dict[str, Any]:

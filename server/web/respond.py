@@ -64,19 +64,20 @@ def page(
     fragment: str = "",
 ) -> Response:
     """A page; or, where htmx asks and a fragment template is named, only that."""
-    state = request.app.state
+    shop = request.app.state.shop()
     about = Page(
         title=title,
         account=getattr(request.state, "actor", None),
-        register_name=state.register_name(),
-        is_demo=state.is_demo(),
+        register_name=shop.name,
+        is_demo=shop.is_demo,
         path=request.url.path,
         query=request.query_params.get("q", ""),
         notice=NOTICES.get(request.query_params.get("said", ""), ""),
     )
     known = {"page": about, **(context or {})}
     chosen = fragment if fragment and wants_fragment(request) else template
-    body = ENVIRONMENT.get_template(chosen).render(known)
+    with wording.shown_in(shop.zone):
+        body = ENVIRONMENT.get_template(chosen).render(known)
     return HTMLResponse(body, status, headers={"Vary": "HX-Request"})
 
 
@@ -113,6 +114,7 @@ NOTICES: dict[str, str] = {
     "step-done": "Marked done.",
     "step-ahead": "Taken back: the step is ahead again.",
     "confirmed": "Noted: they answered today.",
+    "zone-set": "From now on times are shown by these clocks.",
     "renamed": "The register has its new name.",
     "tightened": "What counts is changed; each change is in the log. Open proposals are judged by it from now on.",
     "unchanged": "Nothing was changed.",

@@ -1,12 +1,19 @@
 """How values are said on a page: days, numbers, verdict words and their line style."""
 
-from datetime import date, datetime
+from collections.abc import Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
+from datetime import date, datetime, timedelta
 from typing import Any
+from zoneinfo import ZoneInfo
 
 from server.domain.conformity import write_chance
 from server.domain.parts import part_classes
 from server.domain.register import find_number, need_number, record_number
 from server.domain.verdict import Outcome, Verdict
+
+_UTC = ZoneInfo("UTC")
+_ZONE: ContextVar[ZoneInfo | None] = ContextVar("zone", default=None)
 
 VERDICT_KIND = {
     Verdict.PROVEN: "proven",
@@ -26,16 +33,42 @@ def verdict_kind(word: Any) -> str:
     return next((kind for said, kind in VERDICT_KIND.items() if str(said) == str(word)), "open")
 
 
+@contextmanager
+def shown_in(zone: ZoneInfo) -> Iterator[None]:
+    """While this lasts, times are written as the clocks of this zone show them."""
+    before = _ZONE.set(zone)
+    try:
+        yield
+    finally:
+        _ZONE.reset(before)
+
+
 def day(value: date | datetime | str | None) -> str:
     """A day as it is written here: 9 Dec 2026; "" for none. A day kept as text is taken too."""
     if isinstance(value, str):
         value = date.fromisoformat(value[:10]) if value else None
+    if isinstance(value, datetime):
+        value = value.astimezone(_ZONE.get() or _UTC)
     return f"{value.day} {value:%b %Y}" if value else ""
 
 
-def moment(value: datetime | None) -> str:
-    """A day and time in UTC: 9 Dec 2026, 14:05 UTC."""
-    return f"{value.day} {value:%b %Y, %H:%M} UTC" if value else ""
+def moment(value: datetime | str | None) -> str:
+    """A day and time by the shop's clocks, and how far these are from UTC: 9 Dec 2026, 15:05 UTC+1; "" for none.
+
+    A moment kept as text (ISO 8601) is taken too.
+    """
+    if not value:
+        return ""
+    here = (datetime.fromisoformat(value) if isinstance(value, str) else value).astimezone(_ZONE.get() or _UTC)
+    return f"{here.day} {here:%b %Y, %H:%M} {_from_utc(here.utcoffset() or timedelta())}"
+
+
+def _from_utc(offset: timedelta) -> str:
+    minutes = int(offset.total_seconds()) // 60
+    if not minutes:
+        return "UTC"
+    hours, rest = divmod(abs(minutes), 60)
+    return f"UTC{'+' if minutes > 0 else '−'}{hours}{f':{rest:02d}' if rest else ''}"
 
 
 def percent(value: float | None) -> str:

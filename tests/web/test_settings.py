@@ -29,7 +29,7 @@ def test_only_a_keeper_sees_and_changes_the_rules(register: Register, role: str)
     assert client.get("/settings").status_code == 403
     assert client.post("/settings/name", data={"name": "Mine"}).status_code == 403
     assert client.post("/settings/counts", data=_counts(**{cell_name(STRENGTH): "governs"})).status_code == 403
-    assert house_rules.register_name(register.store) == "Makegood"
+    assert house_rules.shop_of(register.store).name == "Makegood"
 
 
 def test_the_register_gets_a_name_that_stands_on_every_page(register: Register) -> None:

@@ -103,7 +103,7 @@ def do_end_token(request: Request, number: Number, actor: Viewer, store: StoreOf
 @router.post("/account/codes")
 def do_offer_codes(request: Request, actor: Viewer, store: StoreOf, posted: PostedForm) -> Response:
     """A new secret for an authenticator app, shown on this answer and never again."""
-    name = request.app.state.register_name()
+    name = request.app.state.shop().name
     try:
         made = second_factor.offer(store, actor, posted.text("password"), posted.text("totp"), name)
     except (Faults, TooManyTries) as refused:

@@ -17,9 +17,9 @@ router = APIRouter()
 
 
 def _imprint(request: Request, store: Store, actor: Actor) -> Imprint:
-    state = request.app.state
+    shop = request.app.state.shop()
     address = str(request.base_url).rstrip("/")
-    return Imprint(state.register_name(), state.is_demo(), actor.name, store.clock(), address)
+    return Imprint(shop.name, shop.is_demo, actor.name, store.clock(), address, shop.zone)
 
 
 def _download(content: bytes, media_type: str, name: str, how: str = "attachment") -> Response:

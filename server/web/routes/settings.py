@@ -1,6 +1,7 @@
 """The shop's own rules, for the keeper: the register's name, and what counts."""
 
 from typing import Any
+from zoneinfo import available_timezones
 
 from fastapi import APIRouter, Request
 from starlette.responses import Response
@@ -19,11 +20,20 @@ router = APIRouter()
 
 
 def _show(
-    request: Request, store: Store, *, naming: Form | None = None, counting: Form | None = None, status: int = 200
+    request: Request,
+    store: Store,
+    *,
+    naming: Form | None = None,
+    clocks: Form | None = None,
+    counting: Form | None = None,
+    status: int = 200,
 ) -> Response:
+    shop = house_rules.shop_of(store)
     cells = house_rules.counting_table(store)
     context = {
-        "naming": naming or form_of({"name": house_rules.register_name(store)}, prefix="name"),
+        "naming": naming or form_of({"name": shop.name}, prefix="name"),
+        "clocks": clocks or form_of({"zone": shop.zone.key}, prefix="clocks"),
+        "zones": sorted(available_timezones()),
         "counting": counting or form_of({cell.name: cell.weight.value for cell in cells}, prefix="counts"),
         "tables": _tables(cells),
         "concerns": [one.value for one in Concern],
@@ -60,6 +70,16 @@ def do_rename(request: Request, actor: Keeper, store: StoreOf, posted: PostedFor
     except Faults as refused:
         return _show(request, store, naming=form_of(posted.fields, refused.faults, "name"), status=422)
     return redirect(request, "/settings", "renamed")
+
+
+@router.post("/settings/zone")
+def do_set_zone(request: Request, actor: Keeper, store: StoreOf, posted: PostedForm) -> Response:
+    """Set the zone whose clocks times are shown by."""
+    try:
+        house_rules.set_zone(store, actor, posted.fields)
+    except Faults as refused:
+        return _show(request, store, clocks=form_of(posted.fields, refused.faults, "clocks"), status=422)
+    return redirect(request, "/settings", "zone-set")
 
 
 @router.post("/settings/counts")
