@@ -13,8 +13,10 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from server.domain.quantities import INCH
+from server.domain.reading_context import is_made_in
 from server.domain.reading_fold import word_set
 from server.domain.reading_threads import Thread, inch_thread_at
+from server.domain.reading_words import ROLE_WORDS
 from server.domain.sources import Source, Standing
 from server.domain.tables.read import read_table
 
@@ -103,6 +105,7 @@ _CODES: dict[str, re.Pattern[str]] = {
     "mil": re.compile(r"mil-[a-z]{1,3}-[0-9]{2,6}[a-z]?(?:/[0-9]{1,3})?(?:-[0-9a-z]+){0,3}(?![a-z0-9])"),
     "ags": re.compile(r"ags[ ]?[0-9]{3,5}(?:[-/][0-9a-z]+){0,3}(?![a-z0-9])"),
     "ams": re.compile(r"ams[ ]?[0-9]{4}[a-z]?(?![a-z0-9])"),
+    "sae": re.compile(r"sae[ -]?j[ ]?[0-9]{2,4}[a-z]?(?![a-z0-9])"),
     "qq": re.compile(r"qq-[a-z]-[0-9]{1,4}(?:/[0-9]{1,3})?(?![a-z0-9])"),
 }
 _NAMED_NUMBER = re.compile(
@@ -121,6 +124,14 @@ _STORES_NUMBER = re.compile(
 )
 _THREE_GROUPS = re.compile(r"[0-9]{1,8}(?:-[0-9a-z]{1,8}){2,6}(?![a-z0-9/]|[.,][0-9])")
 _BEARING = re.compile(r"6[0-4](?P<bore>[0-9]{2})(?:[- ]?(?:2?rs[0-9]?|2?zz?|c[1-5]))*(?![a-z0-9/-]|[.,][0-9])")
+_LETTERED = re.compile(r"[a-z]{1,2}-[0-9]{4,6}(?:[-/][0-9a-z]{1,8}){0,3}(?![a-z0-9]|[.,][0-9])")
+_TWO_GROUPS = re.compile(r"(?P<first>[1-9][0-9])-(?P<second>[0-9]{3})(?=$|[\s,;:)|])")
+_WORD_BEHIND = re.compile(r"[ ]{0,3}([a-z0-9µ°]{1,20})")
+_UNITS = word_set(
+    "inch inches zoll feet foot metres meters metre meter volt volts watt watts amps ampere gauge degree degrees grad "
+    "litre litres liter liters gallon gallons miles knots pounds pieces pairs sets stuck stucke"
+)
+_YEAR_LENGTH = 4
 # short words and metals that may stand before a four-figure alloy number
 _NO_STORES = word_set("a i in no of to or is on at we my al cu mg ti st ms")
 _STEELS = frozenset({"sae", "aisi"})
@@ -131,8 +142,15 @@ def designator_at(original: str, low: str, at: int, word: str, *, is_rivet: bool
     """The designator that begins with this word of a folded text; None if there is none.
 
     `word` is the run of letters at `at`; `is_rivet` says that the text speaks
-    of rivets, which makes a bare "AD4-5" sure.
+    of rivets, which makes a bare "AD4-5" sure. "Part 1938 tourer" holds a year.
     """
+    found = _designator_at(original, low, at, word, is_rivet=is_rivet)
+    if found is not None and is_made_in(low, found.end - _YEAR_LENGTH, found.end):
+        return None
+    return found
+
+
+def _designator_at(original: str, low: str, at: int, word: str, *, is_rivet: bool) -> Designator | None:
     finder = _FINDERS.get(word)
     if finder is not None:
         found = finder(original, low, at)
@@ -149,6 +167,10 @@ def designator_at(original: str, low: str, at: int, word: str, *, is_rivet: bool
         joined = _JOINED.match(low, at)
         if joined is not None:
             return Designator(_usual(original, joined), joined.end())
+    if after == "-" and len(word) <= 2 and original[at : at + len(word)].isupper() and word not in _NO_STORES:
+        lettered = _LETTERED.match(low, at)
+        if lettered is not None:
+            return Designator(_usual(original, lettered), lettered.end())
     return None
 
 
@@ -159,6 +181,8 @@ def number_designator_at(original: str, low: str, at: int, *, is_rivet: bool, is
         if bare is not None:
             code = _rivet_code("AN" + bare["number"], bare["alloy"] or "", bare["d"], bare["l"])
             return Designator(_usual(original, bare), bare.end(), _rivet_sizes(code), 0.8)
+    if _is_two_groups(low, at):
+        return Designator(original[at : at + 6], at + 6)
     for pattern in (_STORES_NUMBER, _THREE_GROUPS):
         found = pattern.match(low, at)
         if found is not None:
@@ -168,6 +192,16 @@ def number_designator_at(original: str, low: str, at: int, *, is_rivet: bool, is
         if found is not None:
             return Designator(_usual(original, found), found.end(), _bore(found["bore"]), 0.8)
     return None
+
+
+def _is_two_groups(low: str, at: int) -> bool:
+    """ "41-207", where it can be no range: round figures may be one, and so may any before a unit or a role."""
+    found = _TWO_GROUPS.match(low, at)
+    if found is None or (found["first"][-1] in "05" and found["second"][-1] in "05"):
+        return False
+    behind = _WORD_BEHIND.match(low, found.end())
+    word = behind.group(1) if behind else ""
+    return not word or (len(word) > 3 and word not in ROLE_WORDS and word not in _UNITS)
 
 
 def read_rivet_code(text: str) -> RivetCode | None:
@@ -336,7 +370,7 @@ _FINDERS: dict[str, Callable[[str, str, int], Designator | None]] = {
     "as": _as_number,
     **{
         word: functools.partial(_plain, word=word)
-        for word in ("nas", "din", "ln", "iso", "bs", "mil", "ags", "ams", "qq")
+        for word in ("nas", "din", "ln", "iso", "bs", "mil", "ags", "ams", "sae", "qq")
     },
     **dict.fromkeys(
         ("part", "p", "pn", "drg", "drawing", "zeichnung", "teil", "teile", "cat", "stores"),

@@ -185,8 +185,8 @@ AMOUNT_BEFORE = re.compile(
     r"qty|quantity|menge|anzahl|stuckzahl)[ ]?(?:of|mit|zu|a)?[ .:=]{0,2}(?P<number>[0-9]{1,6})(?![a-z0-9/]|[.,-][0-9])"
 )
 AMOUNT_BEHIND = re.compile(
-    r"(?P<number>[0-9]{1,6})[ ]?(?:x[ ]?)?(?P<word>off|pcs?|pieces?|stk|stck|(?<=[ ])st|stuck|nos|ea|each|"
-    r"pairs?|paar|sets?|satz|only|units?|dozen|doz|gross)(?![a-z0-9/])\.?"
+    r"(?P<number>[0-9]{1,6})[ ]?(?:x[ ]?)?(?P<word>off|pcs?|pieces?|pz|pezz[io]|szt|stk|stck|(?<=[ ])st|stuck|nos|ea|"
+    r"each|pairs?|paar|sets?|satz|only|units?|dozen|doz|gross)(?![a-z0-9/])\.?"
 )
 TIMES_AMOUNT = re.compile(r"(?P<number>[0-9]{1,4})[ ]?x[ ](?=[a-z])(?!(?:swg|awg|bwg|od|id|dia|wall|x)\b)")
 X_AMOUNT = re.compile(r"x[ ]?(?P<number>[0-9]{1,6})(?:[ ]?(?P<word>pcs?|off|pieces?|stk|st)\b\.?)?[ ]{0,2}$")

@@ -133,18 +133,21 @@ def _change(store: Any, parsed: argparse.Namespace) -> int:
 
 
 def upgrade(parsed: argparse.Namespace) -> int:
-    """Bring the database to this version."""
+    """Bring the database to this version, and read every record anew that another version read."""
     settings = settings_of(parsed)
     if not is_there(settings):
         raise NoRegister(f"There is no register in {settings.folder}.")
+    from server.services.rereading import bring_up_to_date
     from server.services.seals import seal_all
 
     store = make_store(settings)
     try:
+        read = bring_up_to_date(store)
         sealed = seal_all(store)
     finally:
         store.close()
     print("The database is of this version.")
+    print(f"Needs and finds read anew: {read}.")
     if sealed:
         print(f"Records from before the seals that are sealed now: {sealed}.")
     return 0

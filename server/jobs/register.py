@@ -40,7 +40,11 @@ def is_there(settings: Settings) -> bool:
 
 @contextmanager
 def opened(settings: Settings) -> Iterator[Any]:
-    """The store of an existing register, at this version; closed afterwards. Raises NoRegister."""
+    """The store of an existing register, at this version and read by it; closed afterwards.
+
+    Raises NoRegister, and Unread where records would not be found.
+    """
+    from server.services.rereading import refuse_unread
     from server.storage.engine import Store, make_engine
     from server.storage.migrate import is_current
 
@@ -50,6 +54,7 @@ def opened(settings: Settings) -> Iterator[Any]:
     try:
         if not is_current(store.engine, MIGRATIONS):
             raise NoRegister("The database is of another version. Bring it up with: makegood upgrade")
+        refuse_unread(store)
         yield store
     finally:
         store.close()

@@ -11,10 +11,11 @@ from server.settings import Settings
 
 
 def serve(parsed: argparse.Namespace) -> int:
-    """Serve the register of the data folder."""
+    """Serve the register of the data folder; one that is not wholly read by this version is refused (`opened`)."""
     settings = settings_of(parsed)
     with opened(settings) as store:
         _refuse_demo_outside(settings, store)
+        count_words(store)
         return _listen(settings, store, "Makegood listens on {}  (stop with Ctrl-C)")
 
 
@@ -51,6 +52,7 @@ _LOOPBACK_ONLY = "A demonstration register is served on the loopback address onl
 def _demonstration(settings: Settings, *, fresh: bool) -> Any:
     """The store of the whole demonstration; loaded where it is not there, or only half."""
     from server.jobs.load_seed import load_seed
+    from server.services.rereading import bring_up_to_date
     from server.storage.accounts import list_accounts
     from server.storage.files import Files
     from server.storage.log import read_setting
@@ -60,6 +62,7 @@ def _demonstration(settings: Settings, *, fresh: bool) -> Any:
         with store.read() as session:
             is_demo, is_empty = bool(read_setting(session, "is_demo", False)), not list_accounts(session)
         if is_demo and not fresh:
+            bring_up_to_date(store)  # few records, and nobody's work
             return store
         store.close()
         if not is_demo and not is_empty:
@@ -80,6 +83,14 @@ def _demonstration(settings: Settings, *, fresh: bool) -> Any:
             remove_register(settings)
         raise
     return store
+
+
+def count_words(store: Any) -> None:
+    """What was typed in one by one since the last import or upgrade is counted, too (PostgreSQL)."""
+    from server.storage.search_index import refresh_counts
+
+    with store.write() as session:
+        refresh_counts(session)
 
 
 def _refuse_demo_outside(settings: Settings, store: Any) -> None:

@@ -12,6 +12,8 @@ from collections.abc import Set as AbstractSet
 from server.domain.parts import part_classes
 from server.domain.quantities import Kind
 from server.domain.reading import Size, read_sizes
+from server.domain.reading_context import is_of_standard, is_year
+from server.domain.reading_fold import fold
 from server.matching.designators import designator_form
 from server.matching.facts import Designator, Facts, Meaning, Span, Structured
 from server.matching.lexicon import CLASS_THING, Lexicon, Type, standard_lexicon
@@ -94,7 +96,7 @@ def read_facts(
     meanings += [meaning for number in numbers for meaning in _standard_meanings(number, words)]
     meanings += [meaning for size in reading.sizes for meaning in (*_angle_meanings(size), *_thread_meanings(size))]
     meanings += _register_meanings(known, words)
-    numbers += _left_numbers(meanings)
+    numbers += _left_numbers(meanings, fold(counted))
     pipe_thread = any("pipe_thread" in words.lineage(concept) for one in meanings for concept in one.concepts)
     sizes = size_facts(counted, kept, reading, classes_of(meanings, words), known, pipe_thread=pipe_thread)
     measured = [size.span for size in sizes if size.span]
@@ -172,12 +174,19 @@ def _thread_meanings(size: Size) -> list[Meaning]:
     return [Meaning(size.quantity.text, "", (THREAD_FORMS[size.thread.form],), "number", size.span)]
 
 
-def _left_numbers(meanings: list[Meaning]) -> list[Designator]:
-    """Words nobody knows that look like a part number: four signs at least, with a figure among them ("13836")."""
+def _left_numbers(meanings: list[Meaning], low: str) -> list[Designator]:
+    """Words nobody knows that look like a part number: four signs at least, with a figure among them ("13836").
+
+    Years and the numbers of standards bodies stay words. `low` is the folded text.
+    """
     return [
         Designator(form, one.text, one.span)
         for one in meanings
-        if not one.concepts and (form := designator_form(one.text)) and len(form) >= 4 and _FIGURE.search(form)
+        if not one.concepts
+        and (form := designator_form(one.text))
+        and len(form) >= 4
+        and _FIGURE.search(form)
+        and not (one.span and (is_year(low, *one.span) or is_of_standard(low, one.span[0])))
     ]
 
 

@@ -96,6 +96,8 @@ _NUMBERED_NEED = re.compile(
 _NUMBERED_FIND = re.compile(r"m(?:[1-9]|1[0-2])_(?:characteristic|text|basis|instrument|uncertainty|stage|by|on|sure)")
 _SEVERAL = frozenset({"wrong", "evidence", "mark", "mark_kind", "designations"})
 """Fields of several values; in one text they are parted by semicolons."""
+_PAIRED = frozenset({"mark", "mark_kind"})
+"""Of these the first belongs to the first: an empty place is kept."""
 _READ_FROM_TEXT = re.compile(r"r\d+_\w+")
 
 
@@ -228,14 +230,18 @@ def as_given(plain: Mapping[str, Any], nested: Iterable[str] = ()) -> dict[str, 
             given[key] = "yes" if value else ""
         else:
             text = str(value)
-            given[key] = _parts(text) if key in _SEVERAL else text
+            given[key] = _places(text) if key in _PAIRED else _parts(text) if key in _SEVERAL else text
     if faults:
         raise Faults(faults)
     return given
 
 
 def _parts(text: str) -> list[str]:
-    return [part.strip() for part in text.split(";") if part.strip()]
+    return [part for part in _places(text) if part]
+
+
+def _places(text: str) -> list[str]:
+    return [part.strip() for part in text.split(";")]
 
 
 def _read_from_text(given: dict[str, str | list[str]], lexicon: Lexicon) -> None:

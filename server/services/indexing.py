@@ -27,7 +27,7 @@ from server.services.dictionary import lexicon_of
 from server.storage.engine import Store
 from server.storage.finds import load_find, load_finds
 from server.storage.needs import load_need, load_needs
-from server.storage.search_index import Scope, SearchIndex, put
+from server.storage.search_index import Scope, SearchIndex, put, refresh_counts
 from server.storage.tables import TurnedUpRow
 
 MOST_TURNED_UP = 5
@@ -76,6 +76,8 @@ def _index_all(session: Session, waiting: dict[tuple[str, int], datetime]) -> No
     for numbers in _together("find", waiting):
         for find in load_finds(session, numbers):
             _index_find(session, find, waiting["find", find.id])
+    if waiting:
+        refresh_counts(session)
 
 
 def _together(kind: str, waiting: dict[tuple[str, int], datetime]) -> Iterator[list[int]]:

@@ -2,6 +2,7 @@
 
 import re
 from datetime import datetime
+from itertools import zip_longest
 from typing import Any
 
 from sqlmodel import Session, col, select
@@ -170,13 +171,9 @@ def first_entries(
     held = None if is_new else load_need(session, row.id)
     marks = {fold_designation(one.text) for one in held.designations} if held else set()
     said = {(one.characteristic, one.text.casefold(), one.known.how) for one in held.requirements} if held else set()
-    for number, text in enumerate(typed.all("mark")):
-        if fold_designation(text) in marks:
-            continue
-        kind = (typed.all("mark_kind") or [DesignationKind.DRAWING.value])[number:][:1] or [
-            DesignationKind.DRAWING.value
-        ]
-        designation_of(session, row.id, Typed({"text": text, "kind": kind[0], "reading": Reading.SURE.value}))
+    for text, kind in _marks_given(typed):
+        if fold_designation(text) not in marks:
+            designation_of(session, row.id, Typed({"text": text, "kind": kind, "reading": Reading.SURE.value}))
     plane = session.get(AeroplaneRow, row.aeroplane_id)
     unit = plane.drawing_unit if plane else ""
     for number in range(1, 13):
@@ -188,6 +185,15 @@ def first_entries(
         if not again and not any(name.startswith(prefix) for name in typed.faults):
             session.add(RequirementRow(need_id=row.id, **values, created_by=actor.name, created_at=now))
     typed.done()
+
+
+def _marks_given(typed: Typed) -> list[tuple[str, str]]:
+    """Numbers with the kind that was chosen beside each; an empty field is passed over with its kind.
+
+    One without a kind is of a drawing.
+    """
+    pairs = zip_longest(typed.places("mark"), typed.places("mark_kind"), fillvalue="")
+    return [(text, kind or DesignationKind.DRAWING.value) for text, kind in pairs if text]
 
 
 def _plain(values: dict[str, Any]) -> dict[str, Any]:

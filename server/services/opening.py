@@ -16,6 +16,7 @@ from server.matching.facts import Facts, Meaning
 from server.matching.folding import key_of, words_of
 from server.matching.lexicon import CLASS_THING, LONGEST_PHRASE, Lexicon, Type, standard_lexicon
 from server.matching.reading_text import read_facts
+from server.services.opening_count import leading_count
 from server.services.opening_sizes import GivenText, Span, sizes_of
 from server.services.opening_words import words_given
 from server.services.sizes import requirement_values
@@ -89,7 +90,9 @@ def read_opening(text: str, lexicon: Lexicon | None = None) -> OpenedLine:
     typed = {"text": text, "part_class": known.key, "item": item}
     shown = known.name + "".join(f" – or {other.name.casefold()}" for other in named.others)
     read: list[tuple[str, str]] = [("Part class", shown)]
-    if quantity := _quantity(text, reading, [one.span for one in given]):
+    if quantity := _quantity(text, reading, [one.span for one in given]) or _counted(
+        text, named, facts, reading, given
+    ):
         typed |= quantity
         read.append(("Quantity", quantity["quantity_text"]))
     if side := _side(text, facts):
@@ -244,6 +247,18 @@ def _quantity(text: str, reading: Reading, given: Sequence[Span]) -> dict[str, s
         if size.role == "stock" or is_length:
             return {"quantity_text": size.quantity.text.strip()}
     return {}
+
+
+def _counted(text: str, named: Named, facts: Facts, reading: Reading, given: Sequence[GivenText]) -> dict[str, str]:
+    """How many, where the line begins with a figure and the parts' name."""
+    known = named.part_class
+    has_gauge = any(one.characteristic.key == "gauge_number" for one in given)
+    may_be_gauge = known.key == "electric_wire" or known.characteristic("gauge_number") is not None
+    if named.span is None or (may_be_gauge and not has_gauge):
+        return {}
+    taken = [*(size.span for size in reading.sizes), *reading.designator_spans, *(one.span for one in given)]
+    figure = leading_count(text, named.span, named.language, facts, taken)
+    return {"quantity_text": figure, "quantity": figure} if figure else {}
 
 
 def _side(text: str, facts: Facts) -> str:

@@ -50,10 +50,14 @@ class Typed:
         return _CONTROL.sub("", text).strip() if isinstance(text, str) else ""
 
     def all(self, name: str) -> list[str]:
-        """Every value of a field that may come several times."""
+        """Every value of a field that may come several times; empty ones are left out."""
+        return [text for text in self.places(name) if text]
+
+    def places(self, name: str) -> list[str]:
+        """The same with "" where nothing was typed: for fields that stand in pairs."""
         value = self.given.get(name, [])
         several = value if isinstance(value, list) else [value]
-        return [clean for text in several if (clean := _CONTROL.sub("", text).strip())]
+        return [_CONTROL.sub("", text).strip() for text in several]
 
     def flag(self, name: str) -> bool:
         """A ticked box."""

@@ -4,7 +4,7 @@ Works inside the caller's transaction, so that a saved need is found by the
 next query. SQLite uses FTS5 with external content, written by triggers only,
 for it goes wrong silently if other text is deleted than was indexed.
 PostgreSQL uses a generated tsvector with a GIN index; word counts come from a
-table refreshed now and then.
+table that is refreshed after many records changed together and when serving starts.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
@@ -232,9 +232,18 @@ def stale_subjects(connection: Connection | Session, version: int, limit: int = 
 
 
 def refresh_counts(connection: Connection | Session) -> None:
-    """PostgreSQL: counts the tokens anew; once a night is often enough. SQLite counts by itself."""
+    """PostgreSQL: counts the tokens anew. SQLite counts by itself.
+
+    The counts say how rare a word is: by them a search in a large register
+    chooses the words it looks up, and what a shared word is worth. Without
+    any, "washer" and a maker's number count alike. A little behind is no harm,
+    so this is done after an import, after reading anew and before serving, not
+    at every record; it goes through all rows, so at the end of a transaction.
+    """
     if _dialect(connection) == SQLITE:
         return
+    # two that count at once would enter the same tokens; readers don't wait
+    connection.execute(text("LOCK TABLE search_count IN SHARE ROW EXCLUSIVE MODE"))
     connection.execute(text("DELETE FROM search_count"))
     connection.execute(text("INSERT INTO search_count SELECT word, ndoc FROM ts_stat('SELECT vector FROM search_row')"))
     connection.execute(text("ANALYZE search_row"))

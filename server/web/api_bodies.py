@@ -120,6 +120,7 @@ class NeedIn(Fields):
     text: Value = Field(None, description="The line it was opened with.")
     mark: Value = Field(None, description="A number or name the part goes by; several as a list.")
     mark_kind: Value = Field(None, description="The kind of each `mark`, in the same order.")
+    anyway: bool = Field(False, description="true opens it although one that is open looks like it.")
 
 
 class FindIn(Fields):
@@ -163,6 +164,7 @@ class FindIn(Fields):
     capture_id: Value = Field(
         None, description="Drawn by the sender, at most 64 signs: sent again, the find it became comes back."
     )
+    anyway: bool = Field(False, description="true keeps it although one that is here looks like it.")
 
 
 class ProposalIn(BaseModel):

@@ -5,11 +5,14 @@ from typing import Annotated, Any
 
 from fastapi import Depends, Request
 from fastapi.security import HTTPAuthorizationCredentials, HTTPBearer
+from starlette.responses import JSONResponse
 
 from server.domain.errors import NotAllowed
+from server.domain.plain import as_plain
 from server.domain.register import Actor
 from server.services.accounts import whose_token
-from server.web.api_models import Faulty, Refused
+from server.services.duplicates import Alike
+from server.web.api_models import AlikeHere, Faulty, Refused
 from server.web.who import NotSignedIn, StoreOf
 
 MOST = 200
@@ -61,6 +64,13 @@ REFUSALS: dict[int | str, dict[str, Any]] = {
 CREATED: dict[int | str, dict[str, Any]] = {
     201: {"headers": {"Location": {"description": "Where the record is.", "schema": {"type": "string"}}}},
 }
+ASKED: dict[int | str, dict[str, Any]] = {
+    409: {
+        "model": AlikeHere,
+        "description": "Nothing was kept: it looks like what is here already. Send it again with `anyway` set to true "
+        "where it is another.",
+    },
+}
 
 DESCRIPTION = (
     "Reads and writes the register without a browser. It takes the same fields as the forms and refuses for the same "
@@ -75,6 +85,17 @@ TAGS = [
     {"name": "yard", "description": "Aeroplanes, steps of assembly, suppliers."},
     {"name": "check", "description": "The comparison by itself; nothing is kept."},
 ]
+
+
+def asked(alike: Sequence[Alike]) -> JSONResponse:
+    """The question whether it is one of these, in place of keeping it (409)."""
+    return JSONResponse(
+        {
+            "refused": "It looks like what is here already. Look at these; if it is another, send it with “anyway”.",
+            "alike": [{**as_plain(one), "number": one.number.replace("\u00a0", " ")} for one in alike],
+        },
+        409,
+    )
 
 
 def page_of(lines: Sequence[Any], most: int, plain: Sequence[Any]) -> dict[str, Any]:

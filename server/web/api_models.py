@@ -42,6 +42,23 @@ class Faulty(Answer):
     faults: dict[str, str] = Field(default_factory=dict, description="For each field what would be right.")
 
 
+class AlikeOut(Answer):
+    """A record that is here already and looks like the one sent."""
+
+    id: int
+    number: str = Field(description="As it is said, such as “F 0312”.")
+    title: str
+    because: list[str] = Field(description="What speaks for its being the same, for a person.")
+    quantity_text: str = Field(description="As it is said; “” where nobody counted.")
+
+
+class AlikeHere(Answer):
+    """Nothing was kept: it looks like a record that is here already. The likeliest first, three at most."""
+
+    refused: str = Field(description="A sentence for a person.")
+    alike: list[AlikeOut]
+
+
 class QuantityOut(Answer):
     """A size: exact value and limits in the kind's own unit, and the text as typed."""
 

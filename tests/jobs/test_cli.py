@@ -5,6 +5,7 @@ import io
 import json
 import os
 import re
+import shutil
 import socket
 import sqlite3
 import subprocess
@@ -16,8 +17,12 @@ from typing import Any, NamedTuple
 import pytest
 
 from server.domain.parts import part_classes
-from server.jobs import cli
+from server.jobs import cli, serving
 from server.settings import ROOT
+from server.storage.engine import Store
+from server.storage.files import Files
+from server.storage.search_index import Scope, SearchIndex
+from tests.builders import shop
 
 COMMANDS = ("serve", "demo", "init", "account", "match", "check", "import", "export", "verify", "upgrade")
 
@@ -79,10 +84,11 @@ def initialised(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 @pytest.fixture
 def data(initialised: Path, tmp_path: Path) -> str:
-    """A copy of it."""
+    """A copy of it, the key of its seals with it."""
     folder = tmp_path / "register"
     folder.mkdir()
-    (folder / "register.sqlite3").write_bytes((initialised / "register.sqlite3").read_bytes())
+    for name in ("register.sqlite3", "seal.key"):
+        shutil.copy(initialised / name, folder)
     return str(folder)
 
 
@@ -445,6 +451,32 @@ def test_a_register_of_another_version_asks_for_an_upgrade(run: Run, data: str) 
     said = run("match", "x", "--data", data)
     assert said.code == 1
     assert "makegood upgrade" in said.err
+
+
+def test_a_register_read_by_another_version_is_not_served_until_the_upgrade_read_it(
+    run: Run, data: str, tmp_path: Path
+) -> None:
+    """Own rule: as with a database of another version; what nothing finds is never passed off as not there."""
+    needs = write(tmp_path / "n.jsonl", {"text": "brass bush 12 mm"}, {"text": "split pin 1/16 x 3/4"})
+    assert run("import", "needs", needs, "--data", data).code == 0
+    with sqlite3.connect(f"{data}/register.sqlite3") as connection:
+        connection.execute("UPDATE search_row SET row = x'0100' WHERE subject_id = 1")
+    connection.close()
+    for arguments in (["serve", "--port", "9"], ["match", "bush"]):
+        said = run(*arguments, "--data", data)
+        assert (said.code, said.out) == (1, "")
+        assert "makegood upgrade" in said.err
+    assert "read anew: 1." in run("upgrade", "--data", data).out
+    assert "read anew: 0." in run("upgrade", "--data", data).out
+    assert run("match", "brass bush", "--data", data, "--json").json()["hits"]
+
+
+def test_words_are_counted_before_serving(store: Store, files: Files) -> None:
+    """What was typed in one by one is counted, too."""
+    shop(store, files).need()
+    serving.count_words(store)
+    with store.read() as session:
+        assert SearchIndex(session, Scope("need")).doc_counts(["ttubularrivet"]) == {"ttubularrivet": 1}
 
 
 def test_a_reader_that_has_enough_is_no_error(data: str, tmp_path: Path) -> None:

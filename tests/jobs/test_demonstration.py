@@ -134,6 +134,17 @@ def test_fresh_forgets_what_was_done(copied: Path) -> None:
     assert rows(copied, "SELECT count(*) FROM need WHERE item = 'changed'") == [(0,)]
 
 
+def test_one_of_an_older_reading_is_read_anew_by_itself(copied: Path) -> None:
+    """Own rule: what nothing finds is never passed off as not there; a demonstration is nobody's work and is short."""
+    connection = sqlite3.connect(copied / "register.sqlite3")
+    read = connection.execute("SELECT row FROM search_row ORDER BY id").fetchall()
+    connection.execute("UPDATE search_row SET row = x'0100' WHERE kind = 'need'")
+    connection.commit()
+    connection.close()
+    assert cli.main(["demo", "--load-only", "--data", str(copied)]) == 0
+    assert rows(copied, "SELECT row FROM search_row ORDER BY id") == read
+
+
 @pytest.mark.parametrize("command", ["serve", "demo"])
 def test_its_known_passwords_are_served_on_the_loopback_only(
     copied: Path, capsys: pytest.CaptureFixture[str], command: str

@@ -11,6 +11,7 @@ import pytest
 
 from server.domain.quantities import Kind
 from server.matching.facts import Facts, GivenSize, Structured
+from server.matching.index import tokens_of
 from server.matching.lexicon import standard_lexicon
 from server.matching.reading_text import LONGEST_TEXT, read_facts, role_of
 
@@ -190,6 +191,34 @@ def test_roles_follow_the_characteristic() -> None:
 def test_a_number_torn_apart_is_found_where_it_is_in_use() -> None:
     facts = read_facts("bracket k 47 11 3", numbers_in_use=frozenset({"k47113"}))
     assert "K47113" in {one.form for one in facts.designators}
+
+
+@pytest.mark.parametrize(
+    ("text", "numbers"),
+    [
+        ("magneto bracket 1941", set()),
+        ("rivet 1936 pattern", set()),
+        ("from a 1938 tourer", set()),
+        ("1930s lamp", set()),
+        ("bracket 1941/42", set()),
+        ("steel SAE 1280 bracket", set()),
+        ("strip, ASTM B 1280", set()),
+        ("SAE J429 bolts", {"SAEJ429"}),
+        ("no. 1941 bracket", {"1941"}),
+        ("bracket drawing 1941", {"1941"}),
+        ("bracket R-1941", {"R1941"}),
+        ("bracket 41-207", {"41207"}),
+        ("bracket 13836", {"13836"}),
+        ("DIN 1941", {"DIN1941"}),
+    ],
+)
+def test_a_year_or_a_grade_is_no_makers_number(text: str, numbers: set[str]) -> None:
+    """Own rule: a bare year-like figure is a year unless a word for a number stands before it."""
+    assert {one.form for one in read_facts(text).designators} == numbers
+
+
+def test_a_year_is_still_found_as_a_word() -> None:
+    assert "w1941" in tokens_of(read_facts("magneto bracket 1941"))
 
 
 RUBBISH = [

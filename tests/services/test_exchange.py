@@ -77,8 +77,20 @@ def test_what_was_taken_in_is_found_at_once(store: Store) -> None:
     (hit, *_) = needs_for_text(store, "oval brass rivet 3/32").hits
     assert hit.ref == "A-1"
     with store.read() as session:
-        assert SearchIndex(session, Scope("need")).size() == 3
+        index = SearchIndex(session, Scope("need"))
+        assert index.size() == 3
+        assert index.doc_counts(["trivet", "tbush", "tbolt"]) == {"trivet": 1, "tbush": 1}
         check(session)
+
+
+def test_an_empty_place_among_the_numbers_keeps_its_kind(made: Shop) -> None:
+    """Own rule: the kind beside a number is that number's."""
+    import_needs(
+        made.store, made.keeper, lines({**GOOD, "mark": "; W 41", "mark_kind": "drawing; schematic designator"})
+    )
+    import_needs(made.store, made.keeper, lines({**GOOD, "mark": "A 1; B 2", "mark_kind": "; trade name"}))
+    said = [[(one.text, one.kind.value) for one in need.designations] for need in all_needs(made.store)]
+    assert said == [[("W 41", "schematic designator")], [("A 1", "drawing"), ("B 2", "trade name")]]
 
 
 def test_finds_in_stock_are_noted_for_the_needs_taken_in(made: Shop) -> None:

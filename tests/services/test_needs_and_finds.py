@@ -56,6 +56,13 @@ def test_several_numbers_in_one_field_are_several(made: Shop) -> None:
     assert needs_for_text(made.store, "W42").hits[0].id == number
 
 
+def test_an_empty_first_number_leaves_the_second_its_kind(made: Shop) -> None:
+    """Own rule: the kind beside a number is that number's."""
+    number = made.need(mark=["", "W 41", "K-9"], mark_kind=["drawing", "schematic designator", ""])
+    said = [(one.text, one.kind.value) for one in needs.get_need(made.store, number).designations]
+    assert said == [("W 41", "schematic designator"), ("K-9", "drawing")]
+
+
 def test_a_lost_zero_is_questioned_and_never_corrected(made: Shop) -> None:
     number = made.need()
     with pytest.raises(Faults) as refused:

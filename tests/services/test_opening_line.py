@@ -359,12 +359,73 @@ def test_the_item_begins_with_its_noun(text: str, item: str) -> None:
         ("bungee cord 12 mm, 4 m", "4 m", None),
         ("leathercloth green, 2 m", "2 m", None),
         ("castle nut M8", None, None),
+        ("60 pz rondelle", "60 pz", "60"),
+        ("60 pcs washers M6", "60 pcs", "60"),
+        ("60 Stk Scheiben", "60 Stk", "60"),
+        ("60 off split pins", "60 off", "60"),
+        ("60 x split pin 1/16 x 3/4", "60 x", "60"),
+        ("40 semi tubular rivets", "40", "40"),
+        ("40 brass semi tubular rivets 3/32 x 5/16, door", "40", "40"),
+        ("100 brass split rivets", "100", "100"),
+        ("12 écrous M8", "12", "12"),
+        ("40 Hohlniete 3 x 8", "40", "40"),
+        ("18 wood screws no 8 x 1", "18", "18"),
     ],
 )
 def test_how_many_is_pieces_or_a_length(text: str, said: str | None, pieces: str | None) -> None:
     line = read_opening(text)
     assert line.typed.get("quantity_text") == said
     assert line.typed.get("quantity") == pieces
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "20 brass tube",  # a size, a gauge, or twenty of them
+        "40 Bolzen",  # one or many: the word is the same
+        "8 wood screws",  # number 8
+        "22 wires",  # gauge 22
+        "195 aluminium castings",  # an alloy
+        "302 steel springs",
+        "5083 sheets",
+        "6 stud terminal blocks",
+        "4 hole flanges",
+        "7 strand control cables",
+        "3 ply panels",
+        "2 BA nuts",
+        "1/4 bolts",
+        "8 mm bolts",
+        "40-50 rivets",
+        "40, rivets",
+        "1941 altimeters",
+        "12 lens",
+    ],
+)
+def test_a_figure_in_front_that_may_be_something_else_is_no_quantity(text: str) -> None:
+    """Own rule: how many stays open rather than being guessed."""
+    assert "quantity" not in read_opening(text).typed
+
+
+@pytest.mark.parametrize(
+    ("text", "marks"),
+    [
+        ("bracket from a 1938 tourer", None),
+        ("part of a 1938 tourer", None),
+        ("part 1938 tourer", None),
+        ("stores 1936 pattern buckle", None),
+        ("bush SAE 1280", None),
+        ("door handle 41-207", ["41-207"]),
+        ("41-207 bracket, left", ["41-207"]),
+        ("bracket R-1941", ["R-1941"]),
+        ("bracket drawing 1941", ["1941"]),
+        ("bracket T2-41-207", ["T2-41-207"]),
+        ("springs 20-120 mm", None),
+        ("strap 12-115 long", None),
+    ],
+)
+def test_a_year_or_a_standard_is_no_number_of_the_part(text: str, marks: list[str] | None) -> None:
+    """Own rule: the words around a figure say what it is."""
+    assert read_opening(text).many.get("mark") == marks
 
 
 @pytest.mark.parametrize(

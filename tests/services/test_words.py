@@ -1,9 +1,11 @@
 """The shop's own words: who may, when they are read, and what the register proposes by itself."""
 
 import pytest
+import sqlalchemy as sa
 
 from server.domain.errors import Faults, NotAllowed
 from server.domain.register import WordState
+from server.matching.index import VERSION
 from server.matching.lexicon import standard_lexicon
 from server.services import rereading, word_mining
 from server.services.dictionary import lexicon_of
@@ -13,6 +15,7 @@ from server.services.words import ShopWord, decide_word, list_words, propose_wor
 from server.storage.engine import Store
 from server.storage.files import Files
 from server.storage.log import read_log
+from server.storage.search_index import Scope, SearchIndex
 from tests.builders import Shop, shop
 
 
@@ -80,6 +83,37 @@ def test_many_records_are_read_anew_step_by_step(made: Shop, monkeypatch: pytest
     assert rereading.read_all_anew(made.store) == 0
     hits = finds_for_text(made.store, "washers", limit=20).hits
     assert {one for hit in hits for one in (hit.id, *hit.alike_ids)} == made_finds
+
+
+def test_a_register_of_another_reading_is_refused_until_all_of_it_is_read_anew(
+    made: Shop, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Own rule: what nothing finds is never passed off as not there."""
+    monkeypatch.setattr(rereading, "LONG_STEP", 2)
+    need = made.need()
+    rereading.refuse_unread(made.store)
+    with made.store.write() as session:
+        rows = session.execute(
+            sa.text("UPDATE search_row SET row = :row, tokens = 'told'"), {"row": bytes([VERSION - 1, 0])}
+        ).rowcount  # type: ignore[attr-defined]
+    assert not needs_for_text(made.store, "tubular rivet").hits
+    with pytest.raises(rereading.Unread, match="makegood upgrade"):
+        rereading.refuse_unread(made.store)
+    assert rereading.bring_up_to_date(made.store) == rows == 7
+    rereading.refuse_unread(made.store)
+    assert [hit.id for hit in needs_for_text(made.store, "tubular rivet").hits] == [need]
+    with made.store.read() as session:
+        assert SearchIndex(session, Scope("need")).doc_counts(["tnut", "told"]) == {"tnut": 2}
+    assert rereading.bring_up_to_date(made.store) == 0
+
+
+def test_reading_on_counts_the_words_anew(made: Shop, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(rereading, "AT_ONCE", 0)
+    made.find("wurzelkram, brass", part_class="")
+    accept(made, rivet_word(made, "wurzelkram", "washer"))
+    assert rereading.read_all_anew(made.store) == 0
+    with made.store.read() as session:
+        assert SearchIndex(session, Scope("find")).doc_counts(["twasher"]) == {"twasher": 1}
 
 
 def test_two_registers_never_share_their_words(made: Shop, sqlite_store: Store) -> None:

@@ -1,5 +1,7 @@
 """The search index on SQLite and on PostgreSQL: written, proposed, counted, dropped, in the caller's transaction."""
 
+from concurrent.futures import ThreadPoolExecutor
+
 import pytest
 import sqlalchemy as sa
 from sqlmodel import Session
@@ -97,6 +99,29 @@ def test_counts_tell_how_rare_a_token_is(filled: Store) -> None:
     assert counts.get("tgrommet") == 3  # two needs and a find
     assert counts.get("tturnbuckle") == 1
     assert not counts.get("tnothing")
+
+
+def test_counting_anew_forgets_what_is_gone(filled: Store) -> None:
+    with filled.write() as session:
+        refresh_counts(session)
+        drop(session, "find", 1)
+        refresh_counts(session)
+    with filled.read() as session:
+        assert SearchIndex(session, Scope("need")).doc_counts(["tgrommet"]) == {"tgrommet": 2}
+
+
+def test_two_may_count_at_the_same_time(filled: Store) -> None:
+    """Import and reading anew may end together; on PostgreSQL both would enter the same tokens."""
+
+    def count() -> None:
+        with filled.write() as session:
+            refresh_counts(session)
+
+    with ThreadPoolExecutor(4) as four:
+        for done in [four.submit(count) for _ in range(12)]:
+            done.result(timeout=60)
+    with filled.read() as session:
+        assert SearchIndex(session, Scope("need")).doc_counts(["tgrommet"]) == {"tgrommet": 3}
 
 
 @pytest.mark.parametrize("token", ['a"b', "o'neill", "x) OR (y", "\\", "&|!", "NEAR(a b)", "*", "-", ":", "%"])

@@ -190,6 +190,51 @@ def test_a_find_is_logged_once_however_often_it_is_sent(register: Register) -> N
     assert len(program.get("/api/finds").json()["items"]) == 1
 
 
+SAME_NEED = {**NEED, "item": "Clevis pin steel 3/16 x 3/4, rudder pedal", "part_class": "pin"}
+SAME_FIND = {"text": "clevis pins, steel, 3/16 x 3/4, a small bag", "part_class": "pin", "quantity_text": "12 off"}
+
+
+@pytest.mark.parametrize(("path", "body"), [("/api/needs", SAME_NEED), ("/api/finds", SAME_FIND)])
+def test_what_looks_like_one_that_is_here_is_asked_about(register: Register, path: str, body: dict[str, Any]) -> None:
+    """Own rule: as on the pages, a person answers; nothing is kept until then."""
+    register.aeroplane()
+    program = _program(register)
+    first = program.post(path, json=body)
+    assert first.status_code == 201, first.text
+    again = program.post(path, json=body)
+    assert again.status_code == 409
+    (alike,) = again.json()["alike"]
+    assert again.json()["refused"]
+    assert (alike["id"], alike["number"]) == (first.json()["id"], first.json()["number"])
+    assert alike["because"]
+    assert set(alike) == set(api_models.AlikeOut.model_fields)
+    assert len(program.get(path).json()["items"]) == 1
+    assert program.post(path, json={**body, "anyway": False}).status_code == 409
+    assert program.post(path, json={**body, "anyway": True}).status_code == 201
+    assert len(program.get(path).json()["items"]) == 2
+    said = program.post(path, json={**body, "anyway": "perhaps"})
+    assert (said.status_code, list(said.json()["faults"])) == (422, ["anyway"])
+    # who may not open it is not told what is here either
+    assert _program(register, "viewer").post(path, json=body).status_code == 403
+
+
+def test_a_capture_sent_again_is_not_asked_about(register: Register) -> None:
+    program = _program(register)
+    body = {**SAME_FIND, "capture_id": "tablet-7-00032"}
+    first = program.post("/api/finds", json=body)
+    assert program.post("/api/finds", json=body).json() == first.json()
+    assert program.post("/api/finds", json={**body, "capture_id": "tablet-7-00033"}).status_code == 409
+
+
+@pytest.mark.parametrize("path", ["/api/needs", "/api/finds"])
+def test_the_question_is_described(description: dict[str, Any], path: str) -> None:
+    asked = description["paths"][path]["post"]["responses"]["409"]
+    assert asked["content"]["application/json"]["schema"]["$ref"].endswith("/AlikeHere")
+    assert "anyway" in asked["description"]
+    name = description["paths"][path]["post"]["requestBody"]["content"]["application/json"]["schema"]["$ref"]
+    assert "anyway" in description["components"]["schemas"][name.rpartition("/")[2]]["properties"]
+
+
 def test_the_answers_hold_everything_that_is_known(register: Register) -> None:
     """Nothing of a record is lost on its way out: the answer is the record's plain form and its number."""
     _filled(register)

@@ -185,3 +185,27 @@ def test_help_is_open_to_everybody_and_explains_every_verdict(register: Register
         assert said in page.text
     assert "Signed in as" in register.client_as("viewer").get("/help").text
     assert 'href="/sign-in"' in page.text
+
+
+def test_help_speaks_of_what_the_register_has_and_its_links_lead_somewhere(register: Register) -> None:
+    keeper = register.client_as("keeper")
+    page = keeper.get("/help").text
+    for said in (
+        "The shop’s words",
+        "Watches",
+        "Is it here already?",
+        "Questions and answers",
+        "Codes for signing",
+        "Two signatures",
+        "Conditions",
+        "Seals",
+        "Exported records",
+    ):
+        assert f"<b>{said}" in page
+    inside = page.partition('<article class="sheet narrow">')[2].partition("</article>")[0]
+    links = set(re.findall(r'href="(/[^"]*)"', inside))
+    assert {"/words", "/watches", "/search", "/to-sign", "/account", "/aeroplanes", "/settings/signing"} <= links
+    for link in links:
+        assert keeper.get(link).status_code == 200, link
+    for client in (register.client(), register.client_as("viewer")):
+        assert 'href="/settings/signing"' not in client.get("/help").text

@@ -5,12 +5,15 @@ from typing import Annotated, Any, Literal
 from fastapi import APIRouter, Query, Request, Response
 
 from server.domain.plain import as_plain
-from server.domain.register import Find
+from server.domain.register import Find, UserRole
 from server.services import finds
+from server.services.duplicates import finds_like, was_captured
+from server.services.typed import Typed
+from server.services.yard import require
 from server.storage.finds import FindFilter, list_finds
 from server.web.addresses import LAST, After, Number
 from server.web.api_bodies import STATEMENT_FIELDS, FindIn, numbered
-from server.web.api_kit import CREATED, MOST, REFUSALS, ApiReader, ApiWriter, address_of, page_of
+from server.web.api_kit import ASKED, CREATED, MOST, REFUSALS, ApiReader, ApiWriter, address_of, asked, page_of
 from server.web.api_models import FindLineOut, FindOut, Page
 from server.web.who import StoreOf
 
@@ -44,13 +47,21 @@ def list_them(
     return page_of(lines, most, plain)
 
 
-@router.post("", summary="Log a find", status_code=201, response_model=FindOut, responses=CREATED)
-def log_one(request: Request, response: Response, actor: ApiWriter, store: StoreOf, body: FindIn) -> dict[str, Any]:
+@router.post("", summary="Log a find", status_code=201, response_model=FindOut, responses=CREATED | ASKED)
+def log_one(
+    request: Request, response: Response, actor: ApiWriter, store: StoreOf, body: FindIn
+) -> dict[str, Any] | Response:
     """Log a find with what is claimed and measured. Needs the role “restorer”.
 
-    With a `capture_id` sent before, the find it became comes back and nothing is kept twice.
+    With a `capture_id` sent before, the find it became comes back and nothing is kept twice. Where one in stock looks
+    like it, nothing is kept and it is answered with 409 and those that do; `anyway` keeps it all the same.
     """
-    number = finds.log_find(store, request.app.state.files, actor, body.given(_FURTHER))
+    require(actor, UserRole.RESTORER)
+    given = body.given(_FURTHER)
+    is_asked = not body.anyway and not was_captured(store, Typed(given).raw("capture_id"))
+    if is_asked and (alike := finds_like(store, given)):
+        return asked(alike)
+    number = finds.log_find(store, request.app.state.files, actor, given)
     response.headers["Location"] = address_of(request, f"/api/finds/{number}")
     return plain_find(finds.get_find(store, number))
 

@@ -5,12 +5,14 @@ from typing import Annotated, Any, Literal
 from fastapi import APIRouter, Query, Request, Response
 
 from server.domain.plain import as_plain
-from server.domain.register import Need
+from server.domain.register import Need, UserRole
 from server.services import needs
+from server.services.duplicates import needs_like
+from server.services.yard import require
 from server.storage.needs import NeedFilter, list_needs
 from server.web.addresses import LAST, After, Number
 from server.web.api_bodies import REQUIREMENT_FIELDS, NeedIn, numbered
-from server.web.api_kit import CREATED, MOST, REFUSALS, ApiReader, ApiWriter, address_of, page_of
+from server.web.api_kit import ASKED, CREATED, MOST, REFUSALS, ApiReader, ApiWriter, address_of, asked, page_of
 from server.web.api_models import NeedLineOut, NeedOut, Page
 from server.web.who import StoreOf
 
@@ -48,10 +50,20 @@ def list_them(
     return page_of(lines, most, plain)
 
 
-@router.post("", summary="Open a need", status_code=201, response_model=NeedOut, responses=CREATED)
-def open_one(request: Request, response: Response, actor: ApiWriter, store: StoreOf, body: NeedIn) -> dict[str, Any]:
-    """Open a need with what is known of its original. Needs the role “restorer”."""
-    number = needs.open_need(store, actor, body.given(_FURTHER))
+@router.post("", summary="Open a need", status_code=201, response_model=NeedOut, responses=CREATED | ASKED)
+def open_one(
+    request: Request, response: Response, actor: ApiWriter, store: StoreOf, body: NeedIn
+) -> dict[str, Any] | Response:
+    """Open a need with what is known of its original. Needs the role “restorer”.
+
+    Where one of the same aeroplane that is open looks like it, nothing is kept and it is answered with 409 and those
+    that do; `anyway` opens it all the same.
+    """
+    require(actor, UserRole.RESTORER)
+    given = body.given(_FURTHER)
+    if not body.anyway and (alike := needs_like(store, given)):
+        return asked(alike)
+    number = needs.open_need(store, actor, given)
     response.headers["Location"] = address_of(request, f"/api/needs/{number}")
     return plain_need(needs.get_need(store, number))
 
