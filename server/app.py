@@ -34,13 +34,6 @@ class StaticForAWhile(StaticFiles):
 
 def create_app(settings: Settings, store: Store | None = None) -> FastAPI:
     """The register's application over one data folder."""
-    held = store or Store(make_engine(settings.database_url), seal_key=settings.seal_key)
-
-    @asynccontextmanager
-    async def lifespan(_app: FastAPI) -> AsyncIterator[None]:
-        yield
-        held.close()
-
     app = FastAPI(
         title="Makegood",
         version=__version__,
@@ -49,12 +42,9 @@ def create_app(settings: Settings, store: Store | None = None) -> FastAPI:
         openapi_url="/api/openapi.json",
         description=DESCRIPTION,
         openapi_tags=TAGS,
-        lifespan=lifespan,
+        lifespan=_lifespan,
     )
-    app.state.settings = settings
-    app.state.store = held
-    app.state.files = Files(settings.files)
-    app.state.shop = lambda: shop_of(held)
+    serve(app, settings, store or Store(make_engine(settings.database_url), seal_key=settings.seal_key))
     app.mount("/static", StaticForAWhile(directory=STATIC), name="static")
     for module in sorted(iter_modules(routes.__path__), key=lambda one: one.name):
         router = import_module(f"{routes.__name__}.{module.name}").router
@@ -65,3 +55,17 @@ def create_app(settings: Settings, store: Store | None = None) -> FastAPI:
     app.add_middleware(RequestBodyLimitMiddleware, max_body_size=MAX_BODY)
     app.add_middleware(Guard, behind_tls=settings.secure_cookies, max_body=MAX_BODY)
     return app
+
+
+def serve(app: FastAPI, settings: Settings, store: Store) -> None:
+    """Put a register behind the application: all that a request finds in `app.state`."""
+    app.state.settings = settings
+    app.state.store = store
+    app.state.files = Files(settings.files)
+    app.state.shop = lambda: shop_of(store)
+
+
+@asynccontextmanager
+async def _lifespan(app: FastAPI) -> AsyncIterator[None]:
+    yield
+    app.state.store.close()

@@ -26,9 +26,9 @@ CHANGE = {
 
 
 @cache
-def password_hash() -> str:
-    """One hash for all accounts of the tests, of the least cost: hashing is slow on purpose."""
-    return PasswordHasher(time_cost=1, memory_cost=8, parallelism=1).hash(PASSWORD)
+def quick_hash(password: str) -> str:
+    """One quick hash for all accounts of the tests: the register's own are slow on purpose, at every check."""
+    return PasswordHasher(time_cost=1, memory_cost=8, parallelism=1).hash(password)
 
 
 def account(store: Store, sign_in: str, role: str, **licence: Any) -> Actor:
@@ -38,7 +38,7 @@ def account(store: Store, sign_in: str, role: str, **licence: Any) -> Actor:
             sign_in=sign_in,
             name=sign_in.capitalize(),
             role=role,
-            password_hash=password_hash(),
+            password_hash=quick_hash(PASSWORD),
             created_at=store.clock(),
             **licence,
         )

@@ -19,6 +19,8 @@ from server.settings import MIGRATIONS
 from server.storage.engine import Store, make_engine
 from server.storage.files import Files
 from server.storage.migrate import upgrade
+from server.storage.seal_key import FILE as SEAL_KEY
+from tests.one_engine import OneEngine
 
 COMPLETE = bool(os.environ.get("MAKEGOOD_TESTS_COMPLETE"))
 POSTGRES = os.environ.get("MAKEGOOD_TEST_POSTGRES", "")
@@ -56,11 +58,16 @@ def migrated_sqlite(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return path
 
 
+@pytest.fixture(scope="session")
+def one_sqlite(migrated_sqlite: Path) -> OneEngine:
+    return OneEngine(migrated_sqlite)
+
+
 @pytest.fixture
-def sqlite_store(migrated_sqlite: Path, tmp_path: Path, clock: Clock) -> Iterator[Store]:
-    path = tmp_path / "register.sqlite3"
-    shutil.copy(migrated_sqlite, path)
-    store = Store(make_engine(f"sqlite:///{path}"), clock)
+def sqlite_store(one_sqlite: OneEngine, migrated_sqlite: Path, tmp_path: Path, clock: Clock) -> Iterator[Store]:
+    one_sqlite.path = tmp_path / "register.sqlite3"
+    shutil.copy(migrated_sqlite, one_sqlite.path)
+    store = Store(one_sqlite.engine, clock, tmp_path / SEAL_KEY)
     yield store
     store.close()
 

@@ -97,8 +97,9 @@ def judge(
     u = float(expanded) / 2
     low_f = None if low is None else float(low)
     high_f = None if high is None else float(high)
-    margin = min(value - low if low is not None else _FAR, high - value if high is not None else _FAR)
-    probability = _exact_probability(value, u, low, high)
+    margin = min(([] if low is None else [value - low]) + ([] if high is None else [high - value]))
+    # without doubt it is compared exactly, so that a value on its limit is inside
+    probability = conformance_probability(float(value), u, low_f, high_f) if u else float(margin >= 0)
     guard = _NORMAL.inv_cdf(probability_wanted) * u
     if probability >= probability_wanted:
         finding = Finding.CONFORMS
@@ -111,18 +112,6 @@ def judge(
     settled = finding in {Finding.CONFORMS, Finding.DOES_NOT}
     wanted = None if settled or margin == 0 else _doubt_that_settles(margin, probability_wanted, low_f, high_f)
     return Judgement(finding, probability, margin, guard, wanted)
-
-
-_FAR = Fraction(10**12)
-
-
-def _exact_probability(value: Fraction, u: float, low: Fraction | None, high: Fraction | None) -> float:
-    """Exact comparison where there is no doubt, so that a value on its limit is inside."""
-    if u == 0:
-        return float((low is None or value >= low) and (high is None or value <= high))
-    return conformance_probability(
-        float(value), u, None if low is None else float(low), None if high is None else float(high)
-    )
 
 
 def _doubt_that_settles(margin: Fraction, probability_wanted: float, low: float | None, high: float | None) -> float:

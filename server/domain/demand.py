@@ -16,6 +16,9 @@ from server.domain.specification import Form, KnownFrom, Layer, Requirement, Wei
 
 Span = tuple[Fraction | None, Fraction | None]
 
+_LAYERS = tuple(Layer)
+_NO_DOUBT = Fraction(0)
+
 _LAYER_DOUBT = {
     Layer.FOUND: "no drawing: taken from what was found",
     Layer.FITTED: "no drawing: taken from what is fitted now, which may be somebody's substitute",
@@ -38,7 +41,7 @@ class Demand:
     nominal: Fraction | None = None
     words: tuple[str, ...] = ()
     is_sample: bool = False
-    expanded: Fraction = Fraction(0)
+    expanded: Fraction = _NO_DOUBT
     wished: Weight | None = None
     known_from: str = ""
     assumption: str = ""
@@ -53,15 +56,16 @@ def demand_for(case: Case, one: Characteristic) -> Demand | None:
     standing, notes = standing_requirements(case, one.key)
     if not standing:
         return None
-    if all(row.known.how is KnownFrom.ESTIMATE for row in standing):
+    if {row.known.how for row in standing} == {KnownFrom.ESTIMATE}:
         notes.append("the original is only estimated")
-    wished = min((row.weight for row in standing if row.weight), key=lambda w: w.rank, default=None)
-    known = "; ".join(dict.fromkeys(str(row.known) for row in standing))
-    decided = next((row.decided for row in standing if row.decided), "")
+    wishes = [row.weight for row in standing if row.weight]
+    wished = min(wishes, key=lambda w: w.rank) if wishes else None
+    known = _each_once("; ", [str(row.known) for row in standing])
+    decided = [row.decided for row in standing if row.decided]
     if decided:
-        known = f"{known} (decided: {decided})"
-    text = " · ".join(dict.fromkeys(row.text for row in standing))
-    if any(row.form is Form.AS_SAMPLE for row in standing):
+        known = f"{known} (decided: {decided[0]})"
+    text = _each_once(" · ", [row.text for row in standing])
+    if Form.AS_SAMPLE in [row.form for row in standing]:
         return Demand(
             text or "as the sample",
             is_sample=True,
@@ -72,6 +76,10 @@ def demand_for(case: Case, one: Characteristic) -> Demand | None:
     if one.kind is None:
         return _of_words(one, standing, text, wished, known, notes)
     return _of_sizes(one, standing, text, wished, known, notes)
+
+
+def _each_once(between: str, said: list[str]) -> str:
+    return said[0] if len(said) == 1 else between.join(dict.fromkeys(said))
 
 
 def standing_requirements(case: Case, key: str) -> tuple[list[Requirement], list[str]]:
@@ -96,7 +104,7 @@ def _standing(held: list[Requirement]) -> tuple[list[Requirement], str]:
     decided = [row for row in held if row.decided]
     if decided:
         return decided, ""
-    for layer in Layer:
+    for layer in _LAYERS:
         found = [row for row in held if row.layer is layer]
         if found:
             if layer is Layer.DESIGNED:
@@ -142,7 +150,7 @@ def _of_sizes(
 ) -> Demand:
     spans: list[tuple[Span, ...]] = []
     sources: list[Source] = []
-    expanded = Fraction(0)
+    expanded = _NO_DOUBT
     nominal: Fraction | None = None
     for row in standing:
         found, limits_source, note = _spans(one, row)
@@ -150,7 +158,7 @@ def _of_sizes(
             spans.append(found)
         if limits_source is not None:
             sources.append(limits_source)
-            expanded = max(expanded, row.expanded or Fraction(0))
+            expanded = max(expanded, row.expanded or _NO_DOUBT)
         if note:
             notes.append(note)
         if row.quantity is not None and row.quantity.value is not None:
@@ -161,7 +169,7 @@ def _of_sizes(
     contradiction = ""
     if spans and not together:
         contradiction = "the sources disagree: " + " against ".join(dict.fromkeys(row.text for row in standing))
-    elif len({row.text for row in standing}) > 1:
+    elif len(standing) > 1 and len({row.text for row in standing}) > 1:
         notes.append("several sources; the narrowest reading of all of them was taken")
     return Demand(
         text,
@@ -215,6 +223,8 @@ def _together(each: list[tuple[Span, ...]]) -> tuple[Span, ...]:
     """What satisfies every source: every pair of spans cut with each other."""
     if not each:
         return ()
+    if len(each) == 1 and len(each[0]) == 1:
+        return each[0]
     held: list[Span] = list(each[0])
     for spans in each[1:]:
         held = [cut for a in held for b in spans if (cut := _cut(a, b)) is not None]

@@ -12,7 +12,7 @@ from itertools import chain
 
 from server.domain.material_families import Family, families_in, family, is_within
 from server.domain.material_meaning import Found, Grade, Meaning, Resolution
-from server.domain.material_series import SERIES, Series
+from server.domain.material_series import Series, all_series
 from server.domain.material_table import known_alloys, source_of
 from server.domain.material_words import clad_in, finish_in, fold_material, form_in, is_doubtful
 from server.domain.sources import common_practice
@@ -115,7 +115,7 @@ def _named(text: str, names: tuple[Meaning, ...], *, with_series: bool = True) -
             rest = f"{rest[: hit.start()]}{' ' * (hit.end() - hit.start())}{rest[hit.end() :]}"
             hit = alias.pattern.search(rest)
     if not found and with_series:
-        for series in SERIES:
+        for series in all_series():
             hit = series.pattern.search(rest)
             if hit:
                 found.append(_Hit(hit.start(), hit.end(), _of_series(series.family, series.alloy(hit), series)))

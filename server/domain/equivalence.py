@@ -21,6 +21,7 @@ from server.domain.weight import weight_rows
 
 ENGINE = "1.0"
 HANDBOOK = "2026-11"
+_SHIPPED_STRICTNESS = Strictness()
 KIND_RULE = method("another kind of part is a departure, whatever its sizes")
 
 
@@ -33,7 +34,7 @@ def compare(
     """
     needed = part_class(wanted.part_class)
     given = part_class(offered.part_class or GENERAL)
-    case = Case(wanted, offered, needed, given, strictness or Strictness(), handbook)
+    case = Case(wanted, offered, needed, given, strictness or _SHIPPED_STRICTNESS, handbook)
     rows = [_kind_row(case), *_general_rows(case)]
     for check in needed.checks:
         rows.extend(check(case))

@@ -128,8 +128,11 @@ def hazard_rows(case: Case) -> Iterator[Row]:
     """A row for each hazard named on either side."""
     was = _named(wanted_words(case.wanted), case.wanted_word("material"), case.handbook)
     now = _named(offered_words(case.offered), case.word("material"), case.handbook)
+    named = was | now
+    if not named:
+        return
     for hazard in all_hazards():
-        if hazard.key in was | now:
+        if hazard.key in named:
             yield from _row(case, hazard, is_original=hazard.key in was, is_offered=hazard.key in now)
 
 

@@ -7,7 +7,7 @@ that refuse and good ends inside which nothing has to be said.
 
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import lru_cache
+from functools import cache, lru_cache
 
 from server.domain import rivet_sources as src
 from server.domain.quantities import INCH
@@ -83,8 +83,8 @@ def nominal_inch(diameter: Fraction) -> Fraction | None:
 def nominal_metric(diameter: Fraction) -> Fraction | None:
     """The DIN 660 nominal (in mm) whose limits hold this diameter; None if none does."""
     for row in read_table("rivets_metric"):
-        if row["standard"] == "DIN 660" and Fraction(row["d_min"]) <= diameter <= Fraction(row["d_max"]):
-            return Fraction(row["d_mm"])
+        if row["standard"] == "DIN 660" and mm_of(row["d_min"]) <= diameter <= mm_of(row["d_max"]):
+            return mm_of(row["d_mm"])
     return None
 
 
@@ -96,6 +96,12 @@ def is_inch(diameter: Fraction, unit: str) -> bool:
     if inch is None or metric is None:
         return metric is None and inch is not None
     return abs(diameter - inch) < abs(diameter - metric)
+
+
+@lru_cache(maxsize=4096)
+def mm_of(text: str) -> Fraction:
+    """A table's millimetres."""
+    return Fraction(text)
 
 
 @lru_cache(maxsize=4096)
@@ -211,18 +217,36 @@ def _printed(diameter: Fraction, column: str) -> tuple[tuple[str, Fraction], ...
 @lru_cache(maxsize=512)
 def semi_tubular_rows(diameter: Fraction) -> tuple[dict[str, str], ...]:
     """Rows of this body: every body of its nominal size, else the bodies whose limits (0.002 in to spare) hold it."""
-    every = read_table("rivets_semi_tubular")
-    nominal = [row for row in every if abs(inch_of(row["d_frac_in"]) - diameter) <= INCH / 2000]
+    by_nominal, by_body = _semi_tubular_spans()
+    nominal = _rows_at(diameter, by_nominal)
     if nominal:
-        return tuple(nominal)
-    spare = INCH * Fraction("0.002")
-    held = [
-        row
-        for row in every
-        if row["body_min_in"] and inch_of(row["body_min_in"]) - spare <= diameter <= inch_of(row["body_max_in"]) + spare
-    ]
+        return nominal
+    held = _rows_at(diameter, by_body)
     sizes = {row["d_frac_in"] for row in held}
+    every = read_table("rivets_semi_tubular")
     return (*held, *(row for row in every if row["d_frac_in"] in sizes and not row["body_min_in"]))
+
+
+_Spans = dict[tuple[Fraction, Fraction], list[dict[str, str]]]
+
+
+@cache
+def _semi_tubular_spans() -> tuple[_Spans, _Spans]:
+    """Rows of the makers' tables by the diameters in mm that count as their nominal size, and as their body."""
+    by_nominal: _Spans = {}
+    by_body: _Spans = {}
+    near, spare = INCH / 2000, INCH * Fraction("0.002")
+    for row in read_table("rivets_semi_tubular"):
+        nominal = inch_of(row["d_frac_in"])
+        by_nominal.setdefault((nominal - near, nominal + near), []).append(row)
+        if row["body_min_in"]:
+            span = (inch_of(row["body_min_in"]) - spare, inch_of(row["body_max_in"]) + spare)
+            by_body.setdefault(span, []).append(row)
+    return by_nominal, by_body
+
+
+def _rows_at(diameter: Fraction, spans: _Spans) -> tuple[dict[str, str], ...]:
+    return tuple(row for (low, high), rows in spans.items() if low <= diameter <= high for row in rows)
 
 
 def semi_tubular_allowance(diameter: Fraction, *, in_lining: bool) -> Allowance:
@@ -255,10 +279,10 @@ def tubular_allowances(diameter: Fraction, wall: Fraction | None = None) -> tupl
     """Setting allowances z in mm of DIN 7340 for this diameter, of this wall where it is given; as quoted."""
     found = set()
     for row in read_table("rivets_metric"):
-        if row["standard"] != "DIN 7340" or not Fraction(row["d_min"]) <= diameter <= Fraction(row["d_max"]):
+        if row["standard"] != "DIN 7340" or not mm_of(row["d_min"]) <= diameter <= mm_of(row["d_max"]):
             continue
-        if wall is None or abs(Fraction(row["wall"]) - wall) <= Fraction(row["wall"]) / 10:
-            found.add(Fraction(row["setting_allowance"]))
+        if wall is None or abs(mm_of(row["wall"]) - wall) <= mm_of(row["wall"]) / 10:
+            found.add(mm_of(row["setting_allowance"]))
     return tuple(sorted(found))
 
 

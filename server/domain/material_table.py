@@ -161,6 +161,14 @@ def all_properties() -> dict[str, Properties]:
     return {row["key"]: _properties(row) for row in read_table("materials")}
 
 
+@cache
+def _lines_by_alloy() -> dict[str, tuple[Properties, ...]]:
+    lines: dict[str, list[Properties]] = {}
+    for one in all_properties().values():
+        lines.setdefault(one.alloy, []).append(one)
+    return {alloy: tuple(every) for alloy, every in lines.items()}
+
+
 def properties(key: str) -> Properties:
     """The line of this key. Raises KeyError for one that does not exist."""
     return all_properties()[key]
@@ -184,9 +192,8 @@ def lines_for(
     """
     found = [
         one
-        for one in (*all_properties().values(), *more)
-        if one.alloy == alloy
-        and (temper in one.tempers or not one.tempers or one.tempers == ("any",))
+        for one in (*_lines_by_alloy().get(alloy, ()), *(line for line in more if line.alloy == alloy))
+        if (temper in one.tempers or not one.tempers or one.tempers == ("any",))
         and (not form or form in one.forms or "any" in one.forms)
         and one.holds_at(size)
         and (is_clad is None or one.is_clad == is_clad)

@@ -1,5 +1,6 @@
 """What was found: statements about the piece in hand, each claimed or measured."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
@@ -105,14 +106,19 @@ class Offered:
     def best(self, characteristic: str) -> Statement | None:
         """The statement to judge by: measured before claimed, after plating before the rest, the latest."""
         said = self.said(characteristic)
-        if len(said) < 2:
-            return said[0] if said else None
-        return max(
-            enumerate(said),
-            key=lambda pair: (
-                pair[1].basis is Basis.MEASURED,
-                pair[1].stage in {Stage.AFTER, Stage.BARE},
-                pair[1].on,
-                pair[0],
-            ),
-        )[1]
+        return best_of(said) if said else None
+
+
+def best_of(said: Sequence[Statement]) -> Statement:
+    """The one of these statements about one characteristic to judge by; at least one must be given."""
+    if len(said) == 1:
+        return said[0]
+    return max(
+        enumerate(said),
+        key=lambda pair: (
+            pair[1].basis is Basis.MEASURED,
+            pair[1].stage in {Stage.AFTER, Stage.BARE},
+            pair[1].on,
+            pair[0],
+        ),
+    )[1]

@@ -4,7 +4,16 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from server.domain import rivet_sources as src
-from server.domain.joints import NEAR_NOMINAL, WHOLE_STEP, inch_of, is_inch, nominal_inch, semi_tubular_rows, write_mm
+from server.domain.joints import (
+    NEAR_NOMINAL,
+    WHOLE_STEP,
+    inch_of,
+    is_inch,
+    mm_of,
+    nominal_inch,
+    semi_tubular_rows,
+    write_mm,
+)
 from server.domain.quantities import INCH
 from server.domain.sources import Source
 from server.domain.tables.read import read_table
@@ -42,6 +51,10 @@ def solid_hole(diameter: Fraction, unit: str) -> HoleLimits:
     return HoleLimits(diameter + Fraction(1, 10) + HOLE_BAND, said, (src.GERMAN_SCRIPT, src.HOLE_BANDS))
 
 
+SEMI_TUBULAR_AIR = INCH * Fraction("0.015")
+"""What the hole for a semi-tubular rivet may be over its body at most, mm."""
+
+
 def semi_tubular_work_holes(diameter: Fraction) -> tuple[Fraction, ...]:
     """Holes in the work in mm as the makers' tables print them for this body."""
     return tuple(sorted({inch_of(row["work_hole_in"]) for row in semi_tubular_rows(diameter) if row["work_hole_in"]}))
@@ -49,7 +62,7 @@ def semi_tubular_work_holes(diameter: Fraction) -> tuple[Fraction, ...]:
 
 def semi_tubular_hole(diameter: Fraction) -> HoleLimits:
     """Largest hole in the work for a semi-tubular rivet, or a tubular one in inches."""
-    rule = diameter + INCH * Fraction("0.015")
+    rule = diameter + SEMI_TUBULAR_AIR
     printed = semi_tubular_work_holes(diameter)
     if not printed:
         return HoleLimits(rule, "D + 0.010 to 0.015 in", (src.SEMI_RULE,))
@@ -67,8 +80,8 @@ _H12 = ((Fraction(3), Fraction(100, 1000)), (Fraction(6), Fraction(120, 1000)), 
 def tubular_hole(diameter: Fraction) -> HoleLimits:
     """Largest hole in the work for a tubular rivet: DIN 7340's H12 hole, else as for semi-tubular ones."""
     for row in read_table("rivets_metric"):
-        if row["standard"] == "DIN 7340" and Fraction(row["d_min"]) <= diameter <= Fraction(row["d_max"]):
-            hole = Fraction(row["work_hole"])
+        if row["standard"] == "DIN 7340" and mm_of(row["d_min"]) <= diameter <= mm_of(row["d_max"]):
+            hole = mm_of(row["work_hole"])
             spread = next(spread for up_to, spread in _H12 if hole <= up_to)
             return HoleLimits(hole + spread, f"{write_mm(hole)} H12", (src.DIN_7340,))
     return semi_tubular_hole(diameter)

@@ -6,6 +6,7 @@ Part classes use `size_row` and `Case.weight` for what they compute themselves.
 import re
 from dataclasses import replace
 from fractions import Fraction
+from functools import lru_cache
 
 from server.domain.conformity import DECISION_RULE, PROBABILITY_RULE, Finding, Judgement, combined, judge
 from server.domain.demand import Demand, Span, demand_for
@@ -21,7 +22,14 @@ SAMPLE_RULE = method("against a sample a person judges, both in hand")
 _FIGURES = re.compile(r"\d+(?:\.\d+)?")
 PLATING_MOVES = Fraction(1, 10)
 """What plating may move a diameter or bore by at most, mm (common practice): further out, it can't bring it back."""
+_MISSING_RULE = method("missing is not zero")
 WORD_RULE = method("same word, same thing, once somebody has looked")
+_ANSWERS = {
+    Finding.CONFORMS: Verdict.PROVEN,
+    Finding.DOES_NOT: Verdict.AGAINST,
+    Finding.UNDECIDED: Verdict.OPEN,
+    Finding.INSTRUMENT_TOO_COARSE: Verdict.OPEN,
+}
 
 
 def write_span(span: Span, kind: Kind) -> str:
@@ -49,10 +57,10 @@ def characteristic_row(case: Case, one: Characteristic) -> Row | None:
 
 def with_demand(row: Row, demand: Demand) -> Row:
     """Carry over what had to be assumed of the original."""
-    assumed = "; ".join(part for part in (row.assumption, demand.assumption) if part)
     known_from = row.known_from or demand.known_from
-    if assumed == row.assumption and known_from == row.known_from:
+    if not demand.assumption and known_from == row.known_from:
         return row
+    assumed = "; ".join(part for part in (row.assumption, demand.assumption) if part)
     return replace(row, assumption=assumed, known_from=known_from)
 
 
@@ -89,7 +97,8 @@ def missing_offer(case: Case, one: Characteristic, demand: Demand) -> Row:
         "not said",
         Verdict.OPEN,
         f"{one.label} of the find is not known.",
-        sources=(method("missing is not zero"),),
+        sources=(_MISSING_RULE,),
+        known_from=demand.known_from,
         measure=_measure(one, demand, None),
     )
 
@@ -101,6 +110,7 @@ def _said_wanted(demand: Demand, one: Characteristic) -> str:
     return demand.text
 
 
+@lru_cache(maxsize=4096)
 def _says_already(text: str, spans: str, unit: str) -> bool:
     """True where the typed text gives the same figures in the same unit, so that saying them again is noise."""
     figures = [[float(each) for each in _FIGURES.findall(one)] for one in (text, spans)]
@@ -188,15 +198,15 @@ def size_row(
             " without its doubt it proves nothing.",
             sources=(*sources, DECISION_RULE),
             measure=_measure(one, demand, None),
+            known_from=demand.known_from,
             offered_from=_offered_from(statement),
         )
     total = combined(doubt, extra_doubt) if extra_doubt else doubt
-    judged = [(judge(value, total, low, high, case.probability), (low, high)) for low, high in spans]
-    best, span = max(judged, key=lambda pair: (pair[0].probability, pair[0].margin))
-    verdict = {Finding.CONFORMS: Verdict.PROVEN, Finding.DOES_NOT: Verdict.AGAINST}.get(best.finding, Verdict.OPEN)
+    best, span = _judged_nearest(value, total, spans, case.probability)
+    verdict = _ANSWERS[best.finding]
     finer = None if best.wanted_doubt is None else handiest_within(one.kind, value, best.wanted_doubt)
     assumed = []
-    if doubt and statement.doubt_is_assumed and one.kind is not Kind.COUNT:
+    if doubt and statement.expanded is None and one.kind is not Kind.COUNT:
         assumed.append(f"usual doubt of the instrument, {write_value(doubt, one.kind)}")
     sentence = _size_sentence(one, value, total, best, span, finer)
     measure = _settling(one, demand, best, finer) if verdict is Verdict.OPEN else None
@@ -220,11 +230,22 @@ def size_row(
         sources=rules,
         margin=write_value(best.margin, one.kind) if _is_near(best.margin) else "",
         probability=best.probability if doubt else None,
+        known_from=demand.known_from,
         offered_from=_offered_from(statement, *assumed),
         assumption=plating,
         measure=measure,
         band=Band(span[0], span[1], value, total, BASE_UNIT[one.kind]),
     )
+
+
+def _judged_nearest(
+    value: Fraction, doubt: Fraction, spans: tuple[Span, ...], probability: float
+) -> tuple[Judgement, Span]:
+    """The judgement against the limits that suit best, and those limits."""
+    judged = [(judge(value, doubt, low, high, probability), (low, high)) for low, high in spans]
+    if len(judged) == 1:
+        return judged[0]
+    return max(judged, key=lambda pair: (pair[0].probability, pair[0].margin))
 
 
 def _is_near(margin: Fraction) -> bool:
@@ -246,7 +267,7 @@ def _offered_from(statement: Statement, *more: str) -> str:
     name = instrument.said if instrument else statement.instrument
     stage = "" if statement.stage is Stage.UNKNOWN else str(statement.stage)
     said = [str(statement.basis), name, statement.by, statement.on, stage, *more]
-    return ", ".join(part for part in said if part)
+    return ", ".join([part for part in said if part])
 
 
 def _size_sentence(
@@ -330,6 +351,7 @@ def _claimed_row(
         verdict,
         sentence,
         sources=(*sources, CLAIM_RULE),
+        known_from=demand.known_from,
         offered_from=_offered_from(statement),
         measure=_measure(one, demand, None) if verdict is Verdict.OPEN else None,
         band=band,
@@ -456,6 +478,7 @@ def judge_words(case: Case, one: Characteristic, demand: Demand, statement: Stat
         verdict,
         sentence,
         sources=(CLAIM_RULE,) if claimed else (WORD_RULE,),
+        known_from=demand.known_from,
         offered_from=_offered_from(statement),
         departs=not same,
         measure=measure,

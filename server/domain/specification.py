@@ -91,7 +91,7 @@ class Known:
     def __str__(self) -> str:
         used = INSTRUMENTS.get(self.instrument)
         instrument = used.said if used else self.instrument
-        return ", ".join(part for part in (str(self.how), self.reference, instrument) if part)
+        return ", ".join([part for part in (str(self.how), self.reference, instrument) if part])
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,10 +156,12 @@ class Joint:
     @property
     def grip(self) -> Fraction | None:
         """Everything clamped, in mm; None while one thickness is missing."""
-        values = [ply.thickness.value for ply in self.plies if ply.thickness is not None]
-        if not values or len(values) < len(self.plies) or any(value is None for value in values):
-            return None
-        return sum((value for value in values if value is not None), Fraction(0))
+        total: Fraction | None = None
+        for ply in self.plies:
+            if ply.thickness is None or ply.thickness.value is None:
+                return None
+            total = ply.thickness.value if total is None else total + ply.thickness.value
+        return total
 
     @property
     def thickest(self) -> Fraction | None:

@@ -88,9 +88,8 @@ class OneUnit(Store):
 
     @contextmanager
     def write(self) -> Iterator[Session]:
-        """The one session; it is saved when everything is in."""
+        """The one session; it is saved when everything is in, and written as far as a question needs it."""
         yield self.session
-        self.session.flush()
 
 
 class Loader:

@@ -8,6 +8,7 @@ import hashlib
 import secrets
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
+from functools import cache
 
 from argon2 import PasswordHasher
 from argon2.exceptions import InvalidHashError, VerifyMismatchError
@@ -32,7 +33,6 @@ MOST_TOKENS = 20
 NOTED_EVERY = timedelta(minutes=1)
 
 _HASHER = PasswordHasher()
-_NOBODY = _HASHER.hash("nobody has this password")
 WRONG = "This name and password do not go together."
 
 
@@ -62,6 +62,12 @@ def check_password(text: str) -> str:
     return ""
 
 
+@cache
+def _nobody() -> str:
+    """The hash of an account that there is not."""
+    return _HASHER.hash("nobody has this password")
+
+
 def matches(password_hash: str, password: str) -> bool:
     """Does this password belong to that hash?"""
     try:
@@ -77,12 +83,13 @@ def sign_in(store: Store, name: str, password: str) -> tuple[str, Actor]:
     """
     now = store.clock()
     refusal: Refused | None = None
+    nobody = _nobody()  # slow once, at the first try after a start, whoever it is
     with store.write() as session:
         row = held.find_account(session, name, hold=True)  # wrong tries sent at once are counted one by one
         if row is not None:
             refuse_while_slowed(row, now)
         # an unknown name costs as much time as a known one
-        good = matches(row.password_hash if row else _NOBODY, password[:LONGEST_PASSWORD])
+        good = matches(row.password_hash if row else nobody, password[:LONGEST_PASSWORD])
         if row is None or not good or not row.is_active:
             refusal = Faults({"password": WRONG})
             if row is not None:

@@ -160,7 +160,6 @@ def log_find_in(
         session.add(photo_row(files, picture, name, actor, now, find_id=row.id))
     claim_held(session, actor, typed.all("held"), row.id, now)
     write_log(session, now, actor, f"logged find “{row.text[:80]}”", f"find/{row.id}", {"version": 1})
-    session.flush()
     indexing.index_find(session, row.id, now)
     return row.id
 
@@ -266,7 +265,6 @@ def entered(
     session.add(row)
     said = {"version": row.version, "changes": changes} if changes else {"version": row.version}
     write_log(session, now, actor, did, f"find/{row.id}", said)
-    session.flush()
     indexing.index_find(session, row.id, now)
 
 

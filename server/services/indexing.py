@@ -160,6 +160,7 @@ def facts_offered(text: str, part_class: str, statements: Sequence[Statement], l
 def index_need(session: Session, number: int, now: datetime) -> None:
     """Read a need anew into the index, and note the finds in stock that it may be met by."""
     if not _waits("need", number, now):
+        session.flush()
         _index_need(session, load_need(session, number), now)
 
 
@@ -187,6 +188,7 @@ def _index_need(session: Session, need: Need, now: datetime, *, looks: bool = Tr
 def index_find(session: Session, number: int, now: datetime) -> None:
     """Read a find anew into the index, and note the open needs that it may meet."""
     if not _waits("find", number, now):
+        session.flush()
         _index_find(session, load_find(session, number), now)
 
 

@@ -392,7 +392,6 @@ def entered(
     touch(session, row, now)
     said = {"version": row.version, "changes": changes} if changes else {"version": row.version}
     write_log(session, now, actor, did, f"need/{row.id}", said)
-    session.flush()
     indexing.index_need(session, row.id, now)
 
 

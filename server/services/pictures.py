@@ -14,6 +14,7 @@ from PIL import Image, ImageOps, UnidentifiedImageError
 
 from server.domain.errors import Refused
 from server.settings import MAX_PAPER, MAX_PHOTO
+from server.storage.files import Files
 
 pillow_heif.register_heif_opener()
 
@@ -102,6 +103,11 @@ def small_picture(content: bytes, side: int = SMALL_SIDE) -> bytes:
         small = opened.convert("RGB")
     small.thumbnail((side, side))
     return _as_jpeg(small, 80)
+
+
+def kept_small(files: Files, digest: str) -> bytes:
+    """The small JPEG of a kept photograph, made when it is first asked for. Raises NotFound."""
+    return files.made(digest, f"small-{SMALL_SIDE}", small_picture)
 
 
 def paper_type(content: bytes, name: str = "") -> str:

@@ -253,7 +253,6 @@ def _decided(
         plane = candidate.need.aeroplane.id
         add_conditions(session, terms, record=signed, candidate=candidate.id, aeroplane=plane, at=now)
     write_log(session, now, actor, f"signed {record_number(signed)}: {decision}", f"candidate/{candidate.id}")
-    session.flush()
     indexing.index_need(session, candidate.need.id, now)
     return signed
 

@@ -12,11 +12,10 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from argon2 import PasswordHasher
 from fastapi import FastAPI
 from starlette.testclient import TestClient
 
-from server.app import create_app
+from server.app import create_app, serve
 from server.domain.register import Actor, UserRole
 from server.services import accounts, finds, needs, yard
 from server.settings import MIGRATIONS, Settings
@@ -24,6 +23,8 @@ from server.storage.accounts import actor_of, find_account
 from server.storage.engine import Store, make_engine
 from server.storage.files import Files
 from server.storage.migrate import upgrade
+from tests.builders import quick_hash
+from tests.one_engine import OneEngine
 
 PASSWORD = "four rivets and a washer"
 """The password of every account of the tests."""
@@ -128,14 +129,12 @@ def template_database(tmp_path_factory: pytest.TempPathFactory) -> Path:
     engine = make_engine(f"sqlite:///{path}")
     upgrade(engine, MIGRATIONS)
     store = Store(engine)
-    # of the least cost: a hash is slow on purpose, and is checked as it was made
-    hashed = PasswordHasher(time_cost=1, memory_cost=8, parallelism=1).hash(PASSWORD)
     for role in UserRole:
         licence = LICENCE if role is UserRole.APPROVER else {}
         given = {"sign_in": role.value, "name": f"A {role.value.title()}", "role": role.value, **licence}
-        accounts.open_account(store, None, given, password=PASSWORD, hashed=hashed)
+        accounts.open_account(store, None, given, password=PASSWORD, hashed=quick_hash(PASSWORD))
     second = {"sign_in": "second", "name": "A Second Approver", "role": "approver", **LICENCE}
-    accounts.open_account(store, None, second, password=PASSWORD, hashed=hashed)
+    accounts.open_account(store, None, second, password=PASSWORD, hashed=quick_hash(PASSWORD))
     with engine.connect() as connection:
         connection.exec_driver_sql("COMMIT")
         connection.exec_driver_sql("PRAGMA wal_checkpoint(TRUNCATE)")
@@ -144,15 +143,33 @@ def template_database(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return path
 
 
+@pytest.fixture(scope="session")
+def application(template_database: Path) -> FastAPI:
+    """The application, joined once: FastAPI works its routes out at the first request, which takes a while.
+
+    It keeps nothing of a register but what `serve` gives it, and every test gives it its own.
+    """
+    return create_app(Settings(folder=template_database.parent))
+
+
+@pytest.fixture(scope="session")
+def one_engine(template_database: Path) -> OneEngine:
+    """The engine of all registers under test."""
+    return OneEngine(template_database)
+
+
 @pytest.fixture
-def register(template_database: Path, tmp_path: Path) -> Iterator[Register]:
+def register(
+    application: FastAPI, one_engine: OneEngine, template_database: Path, tmp_path: Path
+) -> Iterator[Register]:
     """A register of this test's own."""
-    shutil.copyfile(template_database, tmp_path / "register.sqlite3")
     settings = Settings(folder=tmp_path)
+    one_engine.path = tmp_path / "register.sqlite3"
+    shutil.copyfile(template_database, one_engine.path)
     clock = Moving()
-    store = Store(make_engine(settings.database_url), clock)
-    app = create_app(settings, store)
-    yield Register(settings, store, Files(settings.files), app, clock)
+    store = Store(one_engine.engine, clock, settings.seal_key)
+    serve(application, settings, store)
+    yield Register(settings, store, Files(settings.files), application, clock)
     store.close()
 
 

@@ -26,7 +26,7 @@ from PIL import Image
 from sqlalchemy.exc import IntegrityError
 from starlette.testclient import TestClient
 
-from server.app import create_app
+from server.app import create_app, serve
 from server.domain.register import Actor
 from server.services import accounts, candidates, exporting, finds, needs, remarks, signing, verifying, yard
 from server.settings import MAX_BODY, Settings
@@ -81,9 +81,10 @@ class House:
 
 
 @pytest.fixture
-def house(store: Store, files: Files, tmp_path: Any) -> House:
+def house(application: FastAPI, store: Store, files: Files, tmp_path: Any) -> House:
     settings = Settings(folder=tmp_path)
-    return House(shop(store, Files(settings.files)), create_app(settings, store))
+    serve(application, settings, store)
+    return House(shop(store, Files(settings.files)), application)
 
 
 def form_of_sheet(page: str, **more: str) -> dict[str, str]:

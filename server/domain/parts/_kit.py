@@ -7,7 +7,7 @@ from functools import cached_property, lru_cache
 
 from server.domain.drawing import Drawing
 from server.domain.handbook import SHIPPED, Handbook
-from server.domain.offer import Offered, Statement
+from server.domain.offer import Offered, Statement, best_of
 from server.domain.quantities import Kind
 from server.domain.sources import Source
 from server.domain.specification import Requirement, Role, Wanted, Weight
@@ -127,8 +127,11 @@ class Case:
         return self._stated.get(key)
 
     @cached_property
-    def _stated(self) -> Mapping[str, Statement | None]:
-        return {key: self.offered.best(key) for key in {one.characteristic for one in self.offered.statements}}
+    def _stated(self) -> Mapping[str, Statement]:
+        said: dict[str, list[Statement]] = {}
+        for one in self.offered.statements:
+            said.setdefault(one.characteristic, []).append(one)
+        return {key: best_of(every) for key, every in said.items()}
 
     def asked(self, key: str) -> tuple[Requirement, ...]:
         """Everything said about one characteristic of the original, in its order."""

@@ -47,6 +47,7 @@ def form_rows(case: Case) -> Iterator[Row]:
             sentence=f"{one.label}: the original had {demand.text}. A “{case.offered_class.name}” has none of its own;"
             " a person judges whether that matters here.",
             sources=(KINDS,),
+            known_from="",
             measure=None,
             departs=True,
         )

@@ -258,7 +258,7 @@ def _hole_row(case: Case) -> Iterator[Row]:
         )
     elif hole.value < body.value:
         said += " It doesn't go in; opening the hole asks for edge distance and pitch again."
-    row = computed_row(
+    yield computed_row(
         case,
         "hole",
         label,
@@ -271,8 +271,8 @@ def _hole_row(case: Case) -> Iterator[Row]:
         sources=(*limits.sources, src.MIL_HDBK_5H) if case.offered_class.key == SOLID else limits.sources,
         measure=MEASURE_BODY if body.claimed else _MEASURE_HOLE,
         said=said,
+        known_from=str(joint.known),
     )
-    yield replace(row, known_from=str(joint.known))
 
 
 def _opened_hole_row(case: Case, hole: Figure, limits: rivet_holes.HoleLimits) -> Row:

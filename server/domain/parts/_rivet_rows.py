@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import lru_cache
 
 from server.domain.conformity import combined, expanded_from_bound
 from server.domain.demand import Demand, Span
@@ -32,7 +33,7 @@ class Figure:
     def times(self, slope: Fraction) -> "Figure":
         """The same figure as it enters a sum with this slope; only the doubt is scaled."""
         scaled = None if self.doubt is None else self.doubt * abs(slope)
-        return replace(self, doubt=scaled)
+        return Figure(self.value, scaled, self.claimed, self.text)
 
 
 def offered_figure(case: Case, key: str) -> Figure | None:
@@ -148,15 +149,17 @@ def computed_row(
     kind: Kind = Kind.LENGTH,
     weight: Weight | None = None,
     said: str = "",
+    known_from: str = "",
 ) -> Row:
     """A computed size against limits by the decision rule.
 
     `figures` are all that went into `value`, their doubts already scaled by
     how strongly they enter. One claimed figure leaves the row unproven; one
     without a known doubt leaves it open. `said` is added to the sentence,
-    `measure` tells what would settle an open row.
+    `measure` tells what would settle an open row, `known_from` where the
+    limits are known from.
     """
-    one = Characteristic(key, label, concern, kind)
+    one = _named(key, label, concern, kind)
     doubts = [figure.doubt for figure in figures if figure.doubt is not None]
     if len(doubts) < len(figures):
         unsure = " and ".join(dict.fromkeys(figure.text for figure in figures if figure.doubt is None))
@@ -172,7 +175,7 @@ def computed_row(
             offered=offered,
             weight=weight,
         )
-        return replace(row, sentence=row.sentence.strip())
+        return replace(row, sentence=row.sentence.strip(), known_from=known_from)
     total = combined(*doubts) if doubts else Fraction(0)
     claimed = any(figure.claimed for figure in figures)
     statement = Statement(
@@ -189,8 +192,15 @@ def computed_row(
         weight=weight or judged.weight,
         sentence=f"{judged.sentence} {said}".strip(),
         measure=measure if judged.verdict is Verdict.OPEN else None,
+        known_from=known_from,
         offered_from="computed from a claim" if claimed else "computed from measurements",
     )
+
+
+@lru_cache(maxsize=256)
+def _named(key: str, label: str, concern: Concern, kind: Kind) -> Characteristic:
+    """What a computed row is about; the program computes a few dozen different ones."""
+    return Characteristic(key, label, concern, kind)
 
 
 def step_up(case: Case) -> bool:

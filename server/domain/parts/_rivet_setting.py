@@ -131,10 +131,12 @@ def _length_row(case: Case) -> Row:
 def _judged_length(case: Case, length: Figure, grip: Figure, body: Figure, needs: Allowance, key: str) -> Row:
     span = (grip.value + needs.low, grip.value + needs.high)
     stick_out = length.value - grip.value
-    parts = Fraction(stick_out / body.value)
+    parts = stick_out / body.value
     said = f"Stick-out {write_value(stick_out, Kind.LENGTH)}, {float(parts):.2f} D. Rule: {needs.said}."
     if case.offered_class.key == SOLID and case.wanted_word("tail_form") != "flush":
         said += _standard_lengths_said(case, grip.value, body.value)
+    joint = case.wanted.joint
+    assert joint is not None
     row = computed_row(
         case,
         KEY,
@@ -148,10 +150,8 @@ def _judged_length(case: Case, length: Figure, grip: Figure, body: Figure, needs
         sources=needs.sources,
         measure=_finer(length, grip, key),
         said=said,
+        known_from=str(joint.known),
     )
-    joint = case.wanted.joint
-    assert joint is not None
-    row = replace(row, known_from=str(joint.known))
     doubt = length.doubt or Fraction(0)
     remark = ""
     if stick_out < needs.good_low - doubt:

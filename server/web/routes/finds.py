@@ -18,7 +18,7 @@ from server.services.duplicates import Alike, finds_like, was_captured
 from server.services.held_photos import HeldPhoto, hold_photos, small_held
 from server.services.joining import join_find
 from server.services.matching import MatchAnswer, matches_for_find, needs_for_text
-from server.services.pictures import small_picture
+from server.services.pictures import kept_small
 from server.services.typed import Typed
 from server.storage.engine import Store
 from server.storage.files import Files
@@ -443,5 +443,5 @@ def show_small(request: Request, number: Number, _actor: Viewer, store: StoreOf)
     row = _attachment(store, number)
     if row.kind != Attached.PHOTO.value:
         raise NotFound("This is no photograph.")
-    small = small_picture(request.app.state.files.get(row.digest))
+    small = kept_small(request.app.state.files, row.digest)
     return Response(small, media_type="image/jpeg", headers={"Cache-Control": "private, max-age=86400"})
