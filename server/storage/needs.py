@@ -33,7 +33,6 @@ from server.storage.tables import (
     EnquiryRow,
     NeedRow,
     RequirementRow,
-    SignOffRow,
     StepRow,
     SupplierRow,
 )
@@ -357,9 +356,3 @@ def numbers_in_use(session: Session, text: str) -> frozenset[str]:
         )
         found.update(session.exec(wanted))
     return frozenset(form.lower() for form in found)
-
-
-def signed_for(session: Session, need_id: int) -> list[SignOffRow]:
-    """All decisions taken for a need, oldest first."""
-    wanted = select(SignOffRow).join(CandidateRow).where(CandidateRow.need_id == need_id)
-    return list(session.exec(wanted.order_by(col(SignOffRow.id))))

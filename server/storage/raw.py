@@ -17,16 +17,16 @@ _SPELLING = "%Y-%m-%d %H:%M:%S.%f"
 
 def raw_rows(session: Session, table: type[SQLModel]) -> list[dict[str, str]]:
     """All rows of a table by id: column name → text ("" for nothing, times as ISO 8601 in UTC)."""
-    columns = list(table.__table__.columns)  # type: ignore[attr-defined]
+    columns = list(sa.inspect(table).columns)
     connection = session.connection()
     if connection.dialect.name != "sqlite":
         found = connection.execute(sa.select(*columns).order_by(columns[0]))
         return [{one.name: _written(value) for one, value in zip(columns, row, strict=True)} for row in found]
     # as bytes: a text with a wrong byte in it could not be read otherwise
     picked = [sa.cast(one, sa.LargeBinary).label(one.name) for one in columns]
-    rows = connection.execute(sa.select(*picked).order_by(columns[0]))
+    rows = connection.execute(sa.select(*picked).order_by(columns[0])).mappings()
     times = {one.name for one in columns if isinstance(getattr(one.type, "impl", one.type), sa.DateTime)}
-    return [{name: _decoded(value, is_time=name in times) for name, value in row._mapping.items()} for row in rows]  # noqa: SLF001  (the public name of SQLAlchemy)
+    return [{name: _decoded(value, is_time=name in times) for name, value in row.items()} for row in rows]
 
 
 def _written(value: Any) -> str:

@@ -1,6 +1,6 @@
 """Holes, heads, seats, edges, reach and metals of rivets, against published limits; and one kind in another's place.
 
-Sources: Curtiss P-40 repair manual (wartime, seen in transcription); MIL-HDBK-5H;
+Sources: Curtiss P-40 repair manual (wartime, read in a typed copy); MIL-HDBK-5H;
 FAA AC 43.13-1B as named; US Army TM 10-5410-221-14-1; others at the check.
 """
 

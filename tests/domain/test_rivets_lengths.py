@@ -1,7 +1,7 @@
 """Rivet length against grip, against published worked examples and rules.
 
 Names of sources: NAVEDTRA 14018 (US Navy training manual, chapter 13), Curtiss
-P-40 repair manual (wartime, seen in transcription), TM = US Army manuals,
+P-40 repair manual (wartime, read in a typed copy), TM = US Army manuals,
 DIN and BS figures as quoted on trade pages, makers' tables A and B.
 """
 

@@ -3,8 +3,10 @@
 Each check names what it leans on. Numbers of paragraphs are as the papers stood on the dates given there.
 """
 
-from datetime import date
+from dataclasses import replace
+from datetime import UTC, date, datetime
 from itertools import product
+from typing import Any
 
 import pytest
 
@@ -280,15 +282,17 @@ def test_proposer_inspector_and_approver_are_different_people(
 # --- what kind of change ------------------------------------------------------------------
 
 
-def full(**more: object) -> Change:
-    given = {
-        "kind": ChangeKind.SUBSTITUTE,
-        "critical": Critical.NO,
-        "data": "AC 43.13-1B, 7-149",
-        "asked": Asked.NOT_NEEDED,
-        "said": "The permit engineer",
-    }
-    return Change(**{**given, **more})  # type: ignore[arg-type]
+PLAIN = Change(
+    kind=ChangeKind.SUBSTITUTE,
+    critical=Critical.NO,
+    data="AC 43.13-1B, 7-149",
+    asked=Asked.NOT_NEEDED,
+    said="The permit engineer",
+)
+
+
+def full(**more: Any) -> Change:
+    return replace(PLAIN, **more)
 
 
 def test_every_question_is_answered_before_a_part_that_flies_is_approved() -> None:
@@ -379,8 +383,9 @@ def test_a_day_that_is_none_is_refused(line: str) -> None:
 
 def test_overdue_first_then_by_day_then_hours_then_the_rest() -> None:
     at = date(2026, 1, 1)
+    made_at = datetime(2026, 1, 1, 9, tzinfo=UTC)
     terms = [Term("rest"), Term("hours", None, "10 hours"), Term("later", date(2028, 1, 1)), Term("late", at)]
-    made = [Condition(n, 1, 1, 1, "", "", term, None) for n, term in enumerate(terms, 1)]  # type: ignore[arg-type]
+    made = [Condition(n, 1, 1, 1, "", "", term, made_at) for n, term in enumerate(terms, 1)]
     assert [one.term.text for one in in_order(made, TODAY)] == ["late", "later", "hours", "rest"]
     assert made[3].is_overdue(TODAY)
     assert not made[3].is_overdue(at), "on its day it is not late yet"

@@ -5,7 +5,7 @@ import io
 from typing import Any
 
 import pytest
-from sqlmodel import select
+from sqlmodel import col, select
 
 from server.domain.errors import Faults, NotAllowed, Refused
 from server.domain.register import Need
@@ -39,7 +39,7 @@ def count(store: Store, table: type[Any]) -> int:
 
 def all_needs(store: Store) -> list[Need]:
     with store.read() as session:
-        numbers = session.exec(select(NeedRow.id).order_by(NeedRow.id)).all()  # type: ignore[arg-type]
+        numbers = session.exec(select(NeedRow.id).order_by(col(NeedRow.id))).all()
     return [needs.get_need(store, number) for number in numbers if number]
 
 

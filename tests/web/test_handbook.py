@@ -58,7 +58,7 @@ def test_a_row_says_its_source_and_how_far_it_may_be_leaned_on(register: Registe
 def test_a_table_is_narrowed_and_read_on(register: Register) -> None:
     client = register.client_as("viewer")
     page = client.get("/handbook/designations")
-    more = unescape(re.search(r'rel="next" href="([^"]+)"', page.text)[1])  # type: ignore[index]
+    (more,) = map(unescape, re.findall(r'rel="next" href="([^"]+)"', page.text))
     assert more == f"/handbook/designations?after={handbook_tables.PAGE}"
     following = client.get(more).text
     assert f'id="row-{handbook_tables.PAGE + 1}"' in following

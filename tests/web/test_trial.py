@@ -55,7 +55,7 @@ def test_the_example_fills_the_form_and_comes_out(register: Register) -> None:
     client = register.client_as("viewer")
     page = client.get("/try/tubular_rivet").text
     assert "Start with the example" in page
-    href = unescape(re.search(r'href="([^"]+)">Start with the example', page)[1])  # type: ignore[index]
+    (href,) = map(unescape, re.findall(r'href="([^"]+)">Start with the example', page))
     answer = client.get(href.split("#")[0])
     assert answer.status_code == 200, "the link is in its shortest form already"
     (example, *_) = part_classes()["tubular_rivet"].examples
@@ -167,7 +167,7 @@ def test_an_arm_is_kept_with_its_need_and_questioned_where_it_cannot_be_read(reg
     assert 'value="1.85 m"' in refused.text
     opened = client.post("/needs", data={**given, "arm": "1.85 m aft of datum"})
     assert opened.status_code == 303
-    number = int(re.search(r"\d+", opened.headers["location"])[0])  # type: ignore[index]
+    number = int(re.findall(r"\d+", opened.headers["location"])[0])
     assert needs.get_need(register.store, number).arm == "1.85 m aft of datum"
     assert "1.85 m aft of datum" in client.get(f"/needs/{number}").text
 
