@@ -8,7 +8,7 @@ from typing import Any
 from argon2 import PasswordHasher
 
 from server.domain.register import Actor
-from server.services import candidates, finds, needs, yard
+from server.services import candidates, finds, needs, signing, yard
 from server.storage.accounts import actor_of
 from server.storage.engine import Store
 from server.storage.files import Files
@@ -23,6 +23,20 @@ CHANGE = {
     "change_authority_said": "The permit engineer left furnishing to the shop.",
 }
 """What a signer answers about the kind of change, where it is a plain one."""
+LOOKED_AT = "Looked at by two of us; it carries no load there."
+
+
+def sign_form(store: Store, number: int, answer: str = LOOKED_AT, **more: str) -> dict[str, str]:
+    """A complete form to approve a candidate: what is shown now, every row answered with `answer`."""
+    shown = candidates.get_candidate(store, number)
+    given = {
+        "decision": "approved with conditions",
+        "conditions": "for display only",
+        "shown": shown.shown_digest,
+        "password": PASSWORD,
+        **CHANGE,
+    }
+    return given | {signing.reason_field(row): answer for row in shown.sheet.to_answer} | more
 
 
 @cache

@@ -108,9 +108,6 @@ class Decision(StrEnum):
         return self not in {Decision.FIRST, Decision.CLOSED}
 
 
-SETTLING: tuple[str, ...] = tuple(one.value for one in Decision if one.settles)
-
-
 class Reversible(StrEnum):
     """Can the substitution be undone without harm to what is original?"""
 

@@ -13,7 +13,7 @@ from server.domain.equivalence import compare
 from server.domain.errors import Faults, NotFound, Overtaken
 from server.domain.offer import Offered
 from server.domain.plain import as_plain, canonical, digest_of
-from server.domain.register import SETTLING, Actor, Authentic, Decision, Find, Need, UserRole, find_number, need_number
+from server.domain.register import Actor, Authentic, Decision, Find, Need, UserRole, find_number, need_number
 from server.domain.sheet_plain import sheet_from_plain
 from server.domain.specification import Role, Use, Wanted, Weight
 from server.domain.strictness import Cell, Strictness
@@ -22,6 +22,7 @@ from server.matching.folding import words_of
 from server.services.needs import wanted_of
 from server.services.typed import NOTE, Given, Typed
 from server.services.yard import reason_given, require
+from server.storage.chain import settles
 from server.storage.engine import Store
 from server.storage.finds import get_find_row, load_find
 from server.storage.handbook import load_handbook
@@ -179,9 +180,7 @@ def propose_in(session: Session, store: Store, actor: Actor, need_id: int, find_
 
 def _propose_anew(session: Session, held: CandidateRow, said: str) -> None:
     last = session.exec(
-        select(SignOffRow)
-        .where(SignOffRow.candidate_id == held.id, col(SignOffRow.decision).in_(SETTLING))
-        .order_by(col(SignOffRow.id).desc())
+        select(SignOffRow).where(SignOffRow.candidate_id == held.id, settles()).order_by(col(SignOffRow.id).desc())
     ).first()
     if held.withdrawn_at is not None:
         return

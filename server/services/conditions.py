@@ -4,22 +4,18 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from sqlalchemy.exc import IntegrityError
-
 from server.domain.conditions import Condition, in_order
 from server.domain.errors import Faults, NotAllowed
 from server.domain.plain import as_plain
 from server.domain.register import Actor, Aeroplane, Decision, UserRole, record_number
 from server.domain.sign_rules import authority_fault
 from server.services.accounts import check_again
-from server.services.candidates import load_candidate, overtaken
-from server.services.seals import seal_records
+from server.services.candidates import load_candidate
 from server.services.sign_rules import rule_of
-from server.services.signing import add_record, empty_reason, settle
+from server.services.signing import add_record, at_the_chain, empty_reason, settle
 from server.services.typed import NOTE, Given, Typed
 from server.services.yard import require
 from server.storage import yard
-from server.storage.chain import hold_chain
 from server.storage.conditions import close_row, get_condition_row, list_conditions
 from server.storage.engine import Store
 from server.storage.log import write_log
@@ -61,40 +57,35 @@ def close_condition(store: Store, actor: Actor, number: int, given: Given) -> in
     typed = Typed(given)
     now = store.clock()
     doubts = check_again(store, actor, typed.raw("password"), typed.raw("totp"))
-    try:
-        with store.write() as session:
-            hold_chain(session)
-            row = get_condition_row(session, number)
-            if row.closed_at is not None:
-                raise Faults({"reason": f"This condition was closed already, by {row.closed_by}."})
-            candidate = load_candidate(session, row.candidate_id)
-            if fault := authority_fault(rule_of(session, candidate), actor, now.date()):
-                raise NotAllowed(fault)
-            reason = typed.text("reason", "What was done", most=NOTE)
-            if fault := empty_reason(reason):
-                typed.fault("reason", "Say in a sentence what was done and what was found." if not reason else fault)
-            settle(session, actor, typed, doubts, now)
-            said: dict[str, Any] = {
-                "decision": Decision.CLOSED,
-                "reasons": {},
-                "reason": reason,
-                "conditions": "",
-                "used": None,
-                "closes": as_plain(
-                    {
-                        "condition": number,
-                        "text": row.text,
-                        "due": row.due,
-                        "due_words": row.due_words,
-                        "record": row.sign_off_id,
-                    }
-                ),
-            }
-            signed = add_record(session, actor, candidate, said, now)
-            seal_records(session, store, now)
-            close_row(session, row, record=signed, by=actor.name, reason=reason, at=now)
-            did = f"closed a condition: {record_number(signed)}, “{row.text}”"
-            write_log(session, now, actor, did, f"candidate/{candidate.id}")
-            return row.aeroplane_id
-    except IntegrityError as raced:
-        raise overtaken() from raced
+    with at_the_chain(store, now) as session:
+        row = get_condition_row(session, number)
+        if row.closed_at is not None:
+            raise Faults({"reason": f"This condition was closed already, by {row.closed_by}."})
+        candidate = load_candidate(session, row.candidate_id)
+        if fault := authority_fault(rule_of(session, candidate), actor, now.date()):
+            raise NotAllowed(fault)
+        reason = typed.text("reason", "What was done", most=NOTE)
+        if fault := empty_reason(reason):
+            typed.fault("reason", "Say in a sentence what was done and what was found." if not reason else fault)
+        settle(session, actor, typed, doubts, now)
+        said: dict[str, Any] = {
+            "decision": Decision.CLOSED,
+            "reasons": {},
+            "reason": reason,
+            "conditions": "",
+            "used": None,
+            "closes": as_plain(
+                {
+                    "condition": number,
+                    "text": row.text,
+                    "due": row.due,
+                    "due_words": row.due_words,
+                    "record": row.sign_off_id,
+                }
+            ),
+        }
+        signed = add_record(session, actor, candidate, said, now)
+        close_row(session, row, record=signed, by=actor.name, reason=reason, at=now)
+        did = f"closed a condition: {record_number(signed)}, “{row.text}”"
+        write_log(session, now, actor, did, f"candidate/{candidate.id}")
+        return row.aeroplane_id

@@ -22,6 +22,7 @@ from server.domain.verdict import Outcome
 from server.services.candidates import check_in
 from server.services.differences import Difference, circumstances, compared, requirement_from_plain
 from server.services.needs import fold_designation, wanted_of
+from server.storage.chain import settles
 from server.storage.finds import load_finds
 from server.storage.tables import CandidateRow, DesignationRow, FindRow, NeedRow, SignOffRow
 
@@ -127,7 +128,9 @@ def _approvals(session: Session, need: Need) -> list[tuple[SignOffRow, Candidate
             col(NeedRow.id) != need.id,
             sa.or_(col(NeedRow.part_class) == need.part_class, col(NeedRow.id).in_(same_number)),
             ~sa.exists().where(
-                col(later.candidate_id) == col(SignOffRow.candidate_id), col(later.id) > col(SignOffRow.id)
+                col(later.candidate_id) == col(SignOffRow.candidate_id),
+                col(later.id) > col(SignOffRow.id),
+                settles(later),
             ),
         )
         .order_by(col(SignOffRow.id).desc())
@@ -168,7 +171,7 @@ def _used(session: Session, finds: Sequence[int]) -> dict[int, int | None]:
     wanted = (
         select(SignOffRow, CandidateRow)
         .join(CandidateRow, col(CandidateRow.id) == col(SignOffRow.candidate_id))
-        .where(col(CandidateRow.find_id).in_(finds))
+        .where(col(CandidateRow.find_id).in_(finds), settles())
         .order_by(col(SignOffRow.id))
     )
     last = {candidate.id: (signed, candidate) for signed, candidate in session.exec(wanted)}

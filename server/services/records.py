@@ -15,6 +15,7 @@ from server.domain.seals import Seal
 from server.domain.sheet_plain import sheet_from_plain
 from server.domain.verdict import Sheet
 from server.services.seals import seal_of
+from server.storage.chain import settles
 from server.storage.tables import CandidateRow, NeedRow, SignOffRow
 
 ALLOWED = (Decision.APPROVED.value, Decision.CONDITIONAL.value)
@@ -83,7 +84,7 @@ def standing_records(session: Session, aeroplane_id: int) -> list[Frozen]:
         select(SignOffRow)
         .join(CandidateRow, col(CandidateRow.id) == col(SignOffRow.candidate_id))
         .join(NeedRow, col(NeedRow.id) == col(CandidateRow.need_id))
-        .where(NeedRow.aeroplane_id == aeroplane_id)
+        .where(NeedRow.aeroplane_id == aeroplane_id, settles())
         .order_by(col(SignOffRow.id))
     )
     last: dict[int, SignOffRow] = {}

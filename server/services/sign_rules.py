@@ -138,7 +138,7 @@ def _place(session: Session, typed: Typed) -> tuple[Use | None, int | None, str]
     kind, _, which = typed.raw("place").partition(":")
     if kind == "use" and which in Use.__members__:
         return Use[which], None, Use[which].value
-    if kind == "aeroplane" and which.isdigit():
+    if kind == "aeroplane" and which.isascii() and which.isdigit():
         plane = next((one for one in yard.list_aeroplanes(session) if one.id == int(which)), None)
         if plane is not None:
             return plane.use, plane.id, plane.label

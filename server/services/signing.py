@@ -9,7 +9,8 @@ airworthy or lawful.
 
 import json
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
@@ -119,19 +120,28 @@ def sign(store: Store, actor: Actor, number: int, given: Given) -> int:
     typed = Typed(given)
     now = store.clock()
     doubts = check_again(store, actor, typed.raw("password"), typed.raw("totp"))
+    with at_the_chain(store, now) as session:
+        candidate = load_candidate(session, number)
+        allowed = may_sign(candidate, actor, now.date(), rule_of(session, candidate))
+        if not allowed.may:
+            raise NotAllowed(allowed.why)
+        if typed.raw("shown") != candidate.shown_digest:
+            raise overtaken()
+        is_second = candidate.first is not None and not candidate.is_first_void
+        return (_sign_second if is_second else _sign)(session, actor, candidate, typed, doubts, now)
+
+
+@contextmanager
+def at_the_chain(store: Store, now: datetime) -> Iterator[Session]:
+    """A unit of work that adds a signed entry: alone at the chain, and sealed at its end.
+
+    Raises Overtaken where somebody else signed at the same moment, NoSealKey.
+    """
     try:
         with store.write() as session:
             hold_chain(session)
-            candidate = load_candidate(session, number)
-            allowed = may_sign(candidate, actor, now.date(), rule_of(session, candidate))
-            if not allowed.may:
-                raise NotAllowed(allowed.why)
-            if typed.raw("shown") != candidate.shown_digest:
-                raise overtaken()
-            is_second = candidate.first is not None and not candidate.is_first_void
-            signed = (_sign_second if is_second else _sign)(session, actor, candidate, typed, doubts, now)
+            yield session
             seal_records(session, store, now)
-            return signed
     except IntegrityError as raced:
         # the digest of the record before was taken meanwhile: two signed at once
         raise overtaken() from raced
@@ -376,15 +386,9 @@ def withdraw_approval(store: Store, actor: Actor, number: int, given: Given) -> 
     require(actor, UserRole.APPROVER)
     typed = Typed(given)
     doubts = check_again(store, actor, typed.raw("password"), typed.raw("totp"))
-    try:
-        with store.write() as session:
-            hold_chain(session)
-            now = store.clock()
-            signed = _withdraw(session, actor, load_candidate(session, number), typed, doubts, now)
-            seal_records(session, store, now)
-            return signed
-    except IntegrityError as raced:
-        raise overtaken() from raced
+    now = store.clock()
+    with at_the_chain(store, now) as session:
+        return _withdraw(session, actor, load_candidate(session, number), typed, doubts, now)
 
 
 def _withdraw(

@@ -1,7 +1,22 @@
-"""Adding to the chain of signed records: one at a time."""
+"""The chain of signed records: adding to it, one at a time, and which of its entries decide."""
+
+from typing import Any
 
 import sqlalchemy as sa
-from sqlmodel import Session
+from sqlmodel import Session, col
+
+from server.domain.register import Decision
+from server.storage.tables import SignOffRow
+
+_SETTLING = tuple(one.value for one in Decision if one.settles)
+
+
+def settles(entry: Any = SignOffRow) -> sa.ColumnElement[bool]:
+    """True for an entry that decides its candidate; a first signature or a closed condition only stands beside it.
+
+    Whoever asks for the last entry of a candidate has to ask for the last of these.
+    """
+    return col(entry.decision).in_(_SETTLING)
 
 
 def hold_chain(session: Session) -> None:

@@ -8,6 +8,7 @@ import sqlalchemy as sa
 from sqlmodel import Session, col, select
 
 from server.domain.register import Attachment
+from server.storage.chain import settles
 from server.storage.needs import attachment_of
 from server.storage.tables import AttachmentRow, CandidateRow, RemarkRow, SignOffRow
 
@@ -55,6 +56,7 @@ def count_unanswered(session: Session, account_id: int) -> tuple[int, int | None
             ~sa.exists().where(
                 col(SignOffRow.candidate_id) == col(CandidateRow.id),
                 col(SignOffRow.signed_at) >= col(CandidateRow.proposed_at),
+                settles(),
             ),
             col(RemarkRow.withdrawn_at).is_(None),
             col(RemarkRow.answered_to).is_(None),

@@ -8,7 +8,7 @@ from server.services.precedents import Precedent, precedents_for
 from server.storage.engine import Store
 from server.storage.files import Files
 from server.storage.needs import load_need
-from tests.builders import CHANGE, PASSWORD, Shop, shop
+from tests.builders import PASSWORD, Shop, shop, sign_form
 
 REASON = "Looked at by two of us; it carries no load there."
 
@@ -27,17 +27,7 @@ def need_of(made: Shop, diameter: str, **given: str | list[str]) -> int:
 def signed(made: Shop, need: int, find: int, **more: str) -> int:
     """The find approved for the need; the candidate's number."""
     number = made.propose(need, find)
-    shown = candidates.get_candidate(made.store, number)
-    given = {
-        "decision": "approved with conditions",
-        "conditions": "for display only",
-        "shown": shown.shown_digest,
-        "password": PASSWORD,
-        "used": "10",
-        **CHANGE,
-    }
-    given |= {signing.reason_field(row): REASON for row in shown.sheet.to_answer}
-    signing.sign(made.store, made.approver, number, given | more)
+    signing.sign(made.store, made.approver, number, sign_form(made.store, number, REASON, used="10") | more)
     return number
 
 

@@ -12,12 +12,16 @@ from server.domain.errors import Faults, NotAllowed, Overtaken
 from server.domain.evidence_depth import Depth
 from server.domain.register import Actor, Decision
 from server.domain.specification import Role, Use
-from server.services import candidates, conditions, finds, sign_rules, signing, verifying
+from server.services import candidates, conditions, finds, remarks, sign_rules, signing, verifying
 from server.services.candidates import Candidate
+from server.services.precedents import precedents_for
+from server.services.records import standing_records
 from server.storage.conditions import count_conditions
 from server.storage.engine import Store
 from server.storage.files import Files
-from tests.builders import PASSWORD, Shop, account, shop
+from server.storage.needs import load_need
+from server.storage.remarks import count_unanswered
+from tests.builders import CHANGE, PASSWORD, Shop, account, shop, sign_form
 from tests.conftest import Clock
 
 PERMIT = "flying under a permit or experimental certificate"
@@ -59,21 +63,8 @@ def rivets(made: Shop, role: str = "primary structure", *, readers: tuple[str, .
 
 def answers(made: Shop, number: int, **more: str) -> dict[str, str]:
     """A complete form for an aeroplane that flies."""
-    shown = candidates.get_candidate(made.store, number)
-    given = {
-        "decision": "approved with conditions",
-        "conditions": "look at it every year, due 2027-11-24",
-        "shown": shown.shown_digest,
-        "password": PASSWORD,
-        "change_kind": "another part or material",
-        "change_critical": "yes",
-        "change_data": "Drawing 41-207, issue 2",
-        "change_authority": "need not be asked",
-        "change_authority_said": "The permit engineer, by telephone.",
-    }
-    for row in shown.sheet.to_answer:
-        given[signing.reason_field(row)] = f"Looked at by two of us; it is what was there ({row.key})."
-    return given | more
+    usual = {"conditions": "look at it every year, due 2027-11-24", "change_critical": "yes"}
+    return sign_form(made.store, number, **(usual | more))
 
 
 def second_answers(made: Shop, number: int, **more: str) -> dict[str, str]:
@@ -125,7 +116,7 @@ def test_another_person_completes_it(flying: Shop, second: Actor) -> None:
     assert candidate.standing.signed_by == "Otto"
     assert candidate.need.is_met
     assert f'"record":{first}' in candidate.standing.record
-    assert "Drawing 41-207, issue 2" in candidate.standing.record
+    assert CHANGE["change_data"] in candidate.standing.record
     assert verifying.verify(flying.store, flying.files) == (2, [])
 
 
@@ -400,6 +391,30 @@ def test_a_condition_is_closed_by_a_signed_entry(standing: Shop) -> None:
     assert verifying.verify(standing.store, standing.files) == (2, [])
     with pytest.raises(Faults, match="closed already"):
         conditions.close_condition(standing.store, standing.approver, one.id, given)
+
+
+def test_a_closed_condition_takes_nothing_off_the_aeroplane(standing: Shop) -> None:
+    """The approval stands: the list of what is not original, the bound volume and the precedents still have it."""
+    number = conditional(standing, "strip pulled")
+    (one,) = conditions.conditions_of(standing.store, standing.aeroplane).open
+    done = {"reason": "Pulled: 78 lb, above what was asked.", "password": PASSWORD}
+    conditions.close_condition(standing.store, standing.approver, one.id, done)
+    again = standing.need(role=look(standing, number).need.role.value)
+    standing.require(again, "body_diameter", "2.95 to 3.05 mm")
+    with standing.store.read() as session:
+        fitted = standing_records(session, standing.aeroplane)
+        before = precedents_for(session, load_need(session, again))
+    assert [record.candidate_id for record in fitted] == [number]
+    assert [one.candidate_id for one in before] == [number]
+    assert before[0].left == 49, "one of fifty is used"
+
+
+def test_a_question_is_still_open_after_the_first_signature(flying: Shop, second: Actor) -> None:
+    number = rivets(flying)
+    signing.sign(flying.store, flying.approver, number, answers(flying, number))
+    remarks.add_remark(flying.store, flying.files, second, number, {"text": "Which batch are they of?"})
+    with flying.store.read() as session:
+        assert count_unanswered(session, flying.restorer.id) == (1, number)
 
 
 def test_an_expired_authority_closes_no_condition(standing: Shop, clock: Clock) -> None:

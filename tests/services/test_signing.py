@@ -16,7 +16,7 @@ from server.services.accounts import FREE_TRIES, TooManyTries, check_again, sign
 from server.storage.accounts import get_account
 from server.storage.engine import Store
 from server.storage.files import Files
-from tests.builders import PASSWORD, Shop, account, shop
+from tests.builders import PASSWORD, Shop, account, shop, sign_form
 from tests.conftest import Clock
 
 
@@ -36,17 +36,7 @@ def a_candidate(made: Shop) -> int:
 
 def answers(made: Shop, number: int, **more: str) -> dict[str, str]:
     """A complete form: every row answered, with what was shown."""
-    shown = candidates.get_candidate(made.store, number)
-    given = {
-        "decision": "approved with conditions",
-        "conditions": "for display only",
-        "shown": shown.shown_digest,
-        "password": PASSWORD,
-        "change_kind": "another part or material",
-    }
-    for row in shown.sheet.to_answer:
-        given[signing.reason_field(row)] = f"Looked at by two of us; it carries no load there ({row.key})."
-    return given | more
+    return sign_form(made.store, number, **more)
 
 
 def test_another_kind_is_never_signed_without_a_reason(made: Shop) -> None:

@@ -95,6 +95,14 @@ def test_two_people_sign_one_after_the_other(register: Register, words_of: Any) 
     assert verifying.verify(register.store, register.files) == (2, [])
 
 
+def test_a_place_that_is_none_is_refused_at_its_field(register: Register) -> None:
+    keeper = register.client_as("keeper")
+    for place in ("aeroplane:²", "aeroplane:99", "use:NONE", ""):
+        answer = keeper.post("/settings/signing", data={"place": place, "role": "primary structure", "signatures": "2"})
+        assert answer.status_code == 422, place
+        assert 'id="f-place-fault"' in answer.text
+
+
 def test_a_void_first_signature_is_said_so(register: Register, words_of: Any) -> None:
     number = _candidate(register)
     register.client_as("approver").post(f"/candidates/{number}/sign", data=_form(register, number))
