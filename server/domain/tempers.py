@@ -7,6 +7,7 @@ from server.domain.material_table import source_of
 from server.domain.sources import Source
 from server.domain.tables.read import read_table
 
+# o with figures: annealed tempers of copper alloys, such as O60 (ASTM B601, from memory)
 _TEMPER = re.compile(r"(?<![^\W_])(t\d{1,4}p?|o\d{2,3}|t[dfhm]\d{2}|h\d{1,3}|rt|so|t|o|w|f|n|h)(?![^\W_])")
 _FRACTION = re.compile(r"(?<!\d)([13]/[24])\s*-?\s*(?:h|hard|hart|dur)\b")
 _CLASS = re.compile(r"\bclass\s*1\b")

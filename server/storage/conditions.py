@@ -10,6 +10,7 @@ from sqlmodel import Session, col, select
 from server.domain.conditions import Condition, Term
 from server.domain.errors import NotFound
 from server.storage.tables import AeroplaneRow, CandidateRow, ConditionRow, FindRow, NeedRow
+from server.storage.yard import aeroplane_of
 
 
 def add_conditions(
@@ -102,10 +103,11 @@ def count_conditions(session: Session, today: date) -> list[ConditionCount]:
     is_late = sa.case((col(ConditionRow.due) < today, 1), else_=0)
     late = sa.func.sum(is_late)
     wanted = (
-        sa.select(col(AeroplaneRow.id), col(AeroplaneRow.type), sa.func.count(), late)
+        sa.select(AeroplaneRow, sa.func.count(), late)
         .join(ConditionRow, col(ConditionRow.aeroplane_id) == col(AeroplaneRow.id))
         .where(col(ConditionRow.closed_at).is_(None))
-        .group_by(col(AeroplaneRow.id), col(AeroplaneRow.type))
+        .group_by(col(AeroplaneRow.id))
         .order_by(late.desc(), col(AeroplaneRow.id))
     )
-    return [ConditionCount(number, kind, many, int(past)) for number, kind, many, past in session.execute(wanted)]
+    planes = ((aeroplane_of(row), many, int(past)) for row, many, past in session.execute(wanted))
+    return [ConditionCount(plane.id, plane.label, many, past) for plane, many, past in planes]

@@ -361,6 +361,7 @@ def test_conditions_are_carried_with_their_due_and_counted(standing: Shop, clock
     with standing.store.read() as session:
         (count,) = count_conditions(session, clock.now.date())
     assert (count.aeroplane_id, count.open, count.overdue) == (standing.aeroplane, 3, 1)
+    assert count.aeroplane == found.aeroplane.label, "two of one type are told apart"
 
 
 def test_a_due_that_is_no_day_is_refused_at_its_field(standing: Shop) -> None:
