@@ -23,6 +23,7 @@ CHANGE = {
     "change_authority_said": "The permit engineer left furnishing to the shop.",
 }
 """What a signer answers about the kind of change, where it is a plain one."""
+PAPER = "Drawing X 1, issue 2"
 LOOKED_AT = "Looked at by two of us; it carries no load there."
 
 
@@ -36,7 +37,9 @@ def sign_form(store: Store, number: int, answer: str = LOOKED_AT, **more: str) -
         "password": PASSWORD,
         **CHANGE,
     }
-    return given | {signing.reason_field(row): answer for row in shown.sheet.to_answer} | more
+    for row in shown.sheet.to_answer:
+        given |= {signing.reason_field(row): answer, signing.reference_field(row): PAPER}
+    return given | more
 
 
 @cache

@@ -142,7 +142,7 @@ def _whole(rows: tuple[Row, ...]) -> tuple[Outcome, str]:
         if row.weight is not Weight.APPEARANCE and (row.departs or row.verdict in {Verdict.AGAINST, Verdict.OPEN}):
             return Outcome.WITH_REASONS, row.key
     for row in rows:
-        if row.needs_answer:
+        if row.is_reserved:
             return Outcome.WITH_REASONS, row.key
     proven = [row for row in rows if row.key != "kind" and row.verdict is Verdict.PROVEN]
     if not proven:

@@ -13,8 +13,12 @@ from datetime import date
 from server.domain.evidence_depth import WHAT_A_PAPER_PROVES, Depth, RowEvidence, same_person
 from server.domain.register import Actor
 from server.domain.sources import Source, Standing, common_practice
-from server.domain.specification import Role, Use
+from server.domain.specification import Role, Use, Weight
+from server.domain.verdict import Row
 
+NAMED_DATA: Source = Source(
+    "AC 43.13-1B", "as data for a major repair: chapter, page and paragraph", "8 Sep 1998, chg 1"
+)
 INDEPENDENT: Source = Source("AMC 145.A.48(b)", "independent inspection: one method of capturing errors among several")
 VITAL_POINT: Source = Source(
     "an aviation glossary quoting United Kingdom practice",
@@ -41,6 +45,7 @@ class SignRule:
     """What a signature takes: how many, on what evidence, by whom.
 
     `kinds` holds groups of words: of each group one has to stand in the signer's kind of authority.
+    `referenced`: the reason for every governing row names the paper it rests on.
     `apart`: somebody who is neither the proposer nor a signer has examined the piece, and no signer has.
     """
 
@@ -48,6 +53,7 @@ class SignRule:
     least: Depth = Depth.CLAIMED
     apart: bool = False
     licensed: bool = False
+    referenced: bool = False
     kinds: tuple[tuple[str, ...], ...] = ()
     sources: tuple[Source, ...] = ()
 
@@ -57,14 +63,25 @@ _STRICT = SignRule(
     Depth.SECOND,
     apart=True,
     licensed=True,
-    sources=(MAJOR, INDEPENDENT, WHO_APPROVES, AS_GOOD, WHAT_A_PAPER_PROVES, THREE_PEOPLE),
+    referenced=True,
+    sources=(MAJOR, INDEPENDENT, WHO_APPROVES, AS_GOOD, NAMED_DATA, WHAT_A_PAPER_PROVES, THREE_PEOPLE),
 )
 _CONTROLS = SignRule(
     2,
     Depth.SECOND,
     apart=True,
     licensed=True,
-    sources=(VITAL_POINT, CONTROL_SYSTEM, INDEPENDENT, WHO_APPROVES, AS_GOOD, WHAT_A_PAPER_PROVES, THREE_PEOPLE),
+    referenced=True,
+    sources=(
+        VITAL_POINT,
+        CONTROL_SYSTEM,
+        INDEPENDENT,
+        WHO_APPROVES,
+        AS_GOOD,
+        NAMED_DATA,
+        WHAT_A_PAPER_PROVES,
+        THREE_PEOPLE,
+    ),
 )
 _FLYING = SignRule(1, Depth.MEASURED, licensed=True, sources=(WHO_APPROVES, AS_GOOD, MISSING))
 _HANGS_ABOVE_PEOPLE = SignRule(
@@ -104,6 +121,7 @@ def strictest(rules: Iterable[SignRule]) -> SignRule:
         least=max((one.least for one in several), key=lambda depth: depth.rank),
         apart=any(one.apart for one in several),
         licensed=any(one.licensed for one in several),
+        referenced=any(one.referenced for one in several),
         kinds=tuple(dict.fromkeys(group for one in several for group in one.kinds)),
         sources=tuple(dict.fromkeys(source for one in several for source in one.sources)),
     )
@@ -120,6 +138,8 @@ def looser_than(rule: SignRule, base: SignRule) -> dict[str, str]:
         looser["apart"] = "different people"
     if base.licensed and not rule.licensed:
         looser["licensed"] = "an authority in force"
+    if base.referenced and not rule.referenced:
+        looser["referenced"] = "a paper named with every governing reason"
     return looser
 
 
@@ -177,6 +197,11 @@ def thin_rows(rule: SignRule, evidence: Iterable[RowEvidence]) -> list[RowEviden
     if rule.least is Depth.CLAIMED:
         return []
     return [one for one in evidence if not one.depth.reaches(rule.least)]
+
+
+def wants_reference(rule: SignRule, row: Row) -> bool:
+    """Does the reason for this row have to name a drawing, manual, report or paper?"""
+    return rule.referenced and row.needs_answer and row.weight is Weight.GOVERNS
 
 
 def people_fault(rule: SignRule, proposer: str, signers: Iterable[str], measured: Iterable[str]) -> str:

@@ -87,16 +87,25 @@ class Row:
     band: Band | None = None
 
     @property
-    def needs_answer(self) -> bool:
-        """True where the signer has to give a reason before the signature."""
-        shaky = any(source.is_shaky and not source.is_method for source in self.sources)
+    def shaky_sources(self) -> tuple[Source, ...]:
+        """Sources of its figures that may inform but prove nothing by themselves."""
+        return tuple(source for source in self.sources if source.is_shaky and not source.is_method)
+
+    @property
+    def is_reserved(self) -> bool:
+        """True where it keeps the whole from being like for like, whatever governs."""
         return (
             self.verdict in {Verdict.AGAINST, Verdict.OPEN}
             or self.departs
             or bool(self.assumption)
             or bool(self.caution)
-            or (shaky and self.weight is Weight.GOVERNS)
+            or (self.weight is Weight.GOVERNS and bool(self.shaky_sources))
         )
+
+    @property
+    def needs_answer(self) -> bool:
+        """True where the signer gives a reason first: not proven, apart, assumed, cautioned, or on a shaky source."""
+        return self.is_reserved or self.verdict is not Verdict.PROVEN or bool(self.shaky_sources)
 
 
 @dataclass(frozen=True, slots=True)

@@ -100,6 +100,12 @@ def _keeping_parsers(commands: Commands, common: argparse.ArgumentParser) -> Non
         action="append",
         help="the public key as it was kept elsewhere, or a file with it (may be given more than once)",
     )
+    verify.add_argument(
+        "--has",
+        metavar="DIGEST",
+        action="append",
+        help="digest of a record as it was printed or kept elsewhere: is that record still here? (may be repeated)",
+    )
     sealing = commands.add_parser("seal-key", parents=[common, printing], help="print the public key of the seals")
     sealing.add_argument("--new", action="store_true", help="make another, where seal.key is lost")
     commands.add_parser("upgrade", parents=[common], help="bring the database to this version")

@@ -326,6 +326,8 @@ class Loader:
         }
         for key, said in decision.get("reasons", {}).items():
             given[f"reason_{key}"] = text_of(said)
+        for key, said in decision.get("references", {}).items():
+            given[f"reference_{key}"] = text_of(said)
         for key, said in decision.get("change", {}).items():
             given[f"change_{key}"] = text_of(said)
         signing.sign(self.store, actor, number, given)

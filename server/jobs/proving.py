@@ -2,11 +2,13 @@
 
 import argparse
 import json
+import re
 import sys
 from pathlib import Path
 from typing import Any
 
 from server.domain.errors import Refused
+from server.domain.register import record_number
 from server.domain.seals import is_key
 from server.jobs.register import WrongUsage, opened, settings_of
 
@@ -14,18 +16,29 @@ from server.jobs.register import WrongUsage, opened, settings_of
 def verify(parsed: argparse.Namespace) -> int:
     """Check every signed record of the register, or an exported file; exit code 1 where something does not hold."""
     keys = [read_public_key(one) for one in parsed.public_key or ()]
+    kept = [read_digest(one) for one in parsed.has or ()]
     if parsed.file:
         from server.services.exported import check_export
 
+        if kept:
+            raise WrongUsage("--has asks the register; leave FILE out.")
         checked = check_export(Path(parsed.file), keys)
         return _said(parsed, checked.records, checked.broken, checked.notes)
+    from server.services.verifying import last_record
     from server.services.verifying import verify as walk
     from server.storage.files import Files
 
     settings = settings_of(parsed)
     with opened(settings) as store:
-        count, broken = walk(store, Files(settings.files), keys)
-    return _said(parsed, count, broken, [])
+        count, broken = walk(store, Files(settings.files), keys, kept)
+        last = last_record(store)
+    if last is None or kept or broken:
+        return _said(parsed, count, broken, [])
+    number, digest = last
+    note = (
+        f"The last is {record_number(number)}, digest {digest}. Kept elsewhere, it shows later that none was cut off:"
+    )
+    return _said(parsed, count, broken, [f"{note} makegood verify --has {digest}"])
 
 
 def _said(parsed: argparse.Namespace, count: int, broken: list[Any], notes: list[str]) -> int:
@@ -53,6 +66,14 @@ def read_public_key(given: str) -> str:
         text = Path(text).read_text(encoding="utf-8", errors="replace").strip()
     if not is_key(text):
         raise WrongUsage(f"--public-key: “{given}” is neither a key (64 signs, 0 to 9 and a to f) nor a file with one.")
+    return text
+
+
+def read_digest(given: str) -> str:
+    """A record's digest as typed. Raises WrongUsage."""
+    text = "".join(given.split()).casefold()
+    if not re.fullmatch(r"[0-9a-f]{64}", text):
+        raise WrongUsage(f"--has: “{given}” is no digest (64 signs, 0 to 9 and a to f, as the record prints it).")
     return text
 
 

@@ -8,6 +8,7 @@ from sqlmodel import Session, col, select
 
 from server.domain.register import Actor, StepState, UserRole, find_number, need_number
 from server.services.candidates import CandidateLine, list_candidates
+from server.services.clocks import day_of
 from server.services.watches import Watched, watched_for
 from server.services.yard import require
 from server.storage.conditions import ConditionCount, count_conditions
@@ -90,8 +91,9 @@ class Bench:
 
 def bench_of(store: Store, actor: Actor) -> Bench:
     """The bench of one person, with a fixed number of queries."""
-    today = store.clock().date()
+    now = store.clock()
     with store.read() as session:
+        today = day_of(session, now)
         undecided = list_candidates(session, undecided=True)
         questions, first = count_unanswered(session, actor.id)
         may_sign = actor.may(UserRole.APPROVER)

@@ -11,14 +11,14 @@ from server.domain.register import Actor, Aeroplane, Decision, UserRole, record_
 from server.domain.sign_rules import authority_fault
 from server.services.accounts import check_again
 from server.services.candidates import load_candidate
+from server.services.clocks import day_of
 from server.services.sign_rules import rule_of
-from server.services.signing import add_record, at_the_chain, empty_reason, settle
+from server.services.signing import add_record, at_the_chain, empty_reason, log_signed, settle
 from server.services.typed import NOTE, Given, Typed
 from server.services.yard import require
 from server.storage import yard
 from server.storage.conditions import close_row, get_condition_row, list_conditions
 from server.storage.engine import Store
-from server.storage.log import write_log
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,8 +38,9 @@ class ConditionSheet:
 
 def conditions_of(store: Store, aeroplane: int) -> ConditionSheet:
     """The conditions that approvals on this aeroplane were given under. Raises NotFound."""
-    today = store.clock().date()
+    now = store.clock()
     with store.read() as session:
+        today = day_of(session, now)
         plane = yard.aeroplane_of(yard.get_aeroplane(session, aeroplane))
         still = list_conditions(session, aeroplane=aeroplane)
         closed = list_conditions(session, aeroplane=aeroplane, closed=True)
@@ -62,7 +63,7 @@ def close_condition(store: Store, actor: Actor, number: int, given: Given) -> in
         if row.closed_at is not None:
             raise Faults({"reason": f"This condition was closed already, by {row.closed_by}."})
         candidate = load_candidate(session, row.candidate_id)
-        if fault := authority_fault(rule_of(session, candidate), actor, now.date()):
+        if fault := authority_fault(rule_of(session, candidate), actor, day_of(session, now)):
             raise NotAllowed(fault)
         reason = typed.text("reason", "What was done", most=NOTE)
         if fault := empty_reason(reason):
@@ -87,5 +88,5 @@ def close_condition(store: Store, actor: Actor, number: int, given: Given) -> in
         signed = add_record(session, actor, candidate, said, now)
         close_row(session, row, record=signed, by=actor.name, reason=reason, at=now)
         did = f"closed a condition: {record_number(signed)}, “{row.text}”"
-        write_log(session, now, actor, did, f"candidate/{candidate.id}")
+        log_signed(session, actor, candidate, did, signed, now)
         return row.aeroplane_id

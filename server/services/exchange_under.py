@@ -12,6 +12,7 @@ from server.domain.errors import Faults
 from server.domain.offer import Evidence
 from server.domain.plain import as_plain
 from server.domain.register import Actor, Enquired
+from server.services.clocks import day_of
 from server.services.exchange_names import Yard
 from server.services.needs import designation_of
 from server.services.typed import Typed
@@ -96,7 +97,7 @@ def under_find(
         values = read_statement(one, f"statements[{place}]", key, faults)
         if values is not None:
             values["by"] = values["by"] or actor.name
-            values["on_day"] = values["on_day"] or now.date()
+            values["on_day"] = values["on_day"] or day_of(session, now)
             session.add(StatementRow(find_id=number, **values, created_by=actor.name, created_at=now))
     if not has_notes:
         return

@@ -10,6 +10,7 @@ from server.domain.errors import NotAllowed, Overtaken
 from server.domain.offer import Evidence, Origin
 from server.domain.register import Actor, Attached, Find, UserRole
 from server.services import indexing
+from server.services.clocks import day_of
 from server.services.held_photos import claim_held
 from server.services.pictures import NotAPicture, Picture, clean_photo, paper_type
 from server.services.sizes import characteristic_said, classes_or_fault, statement_values
@@ -151,7 +152,7 @@ def log_find_in(
     assert row.id is not None
     for statement in statements:
         statement["by"] = statement["by"] or actor.name
-        statement["on_day"] = statement["on_day"] or now.date()
+        statement["on_day"] = statement["on_day"] or day_of(session, now)
         session.add(StatementRow(find_id=row.id, **statement, created_by=actor.name, created_at=now))
     note = typed.text("evidence_note", "About the provenance", most=1000)
     for kind in evidence:
@@ -233,7 +234,7 @@ def add_statement(store: Store, actor: Actor, number: int, given: Given) -> None
         row = get_find_row(session, number)
         values = statement_values(typed, row.part_class or "general")
         values["by"] = values["by"] or actor.name
-        values["on_day"] = values["on_day"] or now.date()
+        values["on_day"] = values["on_day"] or day_of(session, now)
         typed.done()
         session.add(StatementRow(find_id=number, **values, created_by=actor.name, created_at=now))
         name = characteristic_said(row.part_class, values["characteristic"])

@@ -10,13 +10,13 @@ from server.domain.specification import Role, Use, Weight
 from server.domain.strictness import SHIPPED, Cell, loosened
 from server.domain.verdict import Concern
 from server.services.candidates import strictness_of
+from server.services.clocks import DEFAULT_ZONE, zone_of
 from server.services.typed import NOTE, Given, Typed
 from server.services.yard import require
 from server.storage.engine import Store
 from server.storage.log import read_setting, write_log, write_setting
 
 DEFAULT_NAME = "Makegood"
-DEFAULT_ZONE = "UTC"
 LONGEST_NAME = 60
 
 
@@ -66,7 +66,7 @@ def shop_of(store: Store) -> Shop:
         return Shop(
             name=str(read_setting(session, "name", DEFAULT_NAME)),
             is_demo=bool(read_setting(session, "is_demo", False)),
-            zone=ZoneInfo(str(read_setting(session, "zone", DEFAULT_ZONE))),
+            zone=zone_of(session),
         )
 
 

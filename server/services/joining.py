@@ -12,6 +12,7 @@ from sqlmodel import Session
 from server.domain.errors import Faults
 from server.domain.offer import Evidence
 from server.domain.register import Actor, UserRole
+from server.services.clocks import day_of
 from server.services.finds import cleaned, entered, find_values, first_statements, photo_row
 from server.services.held_photos import claim_held
 from server.services.needs import entered as need_entered
@@ -92,10 +93,10 @@ def join_find(
         further = typed.flag("further")
         _count_asked(typed, row, values, further=further)
         typed.done()
-        changes = _joined(session, row, values, actor, now.date(), further=further)
+        changes = _joined(session, row, values, actor, day_of(session, now), further=further)
         for statement in statements:
             statement["by"] = statement["by"] or actor.name
-            statement["on_day"] = statement["on_day"] or now.date()
+            statement["on_day"] = statement["on_day"] or day_of(session, now)
             session.add(StatementRow(find_id=number, **statement, created_by=actor.name, created_at=now))
         for kind in evidence:
             session.add(
@@ -197,7 +198,7 @@ def join_need(store: Store, actor: Actor, number: int, given: Given) -> int:
                 new["still_wanted"] = row.still_wanted + values["still_wanted"]
         said = _need_said(session, row, values, text, fills)
         what = "more wanted" if further else "wanted again"
-        line = f"{now.date().isoformat()}, {actor.name}, {what}" + (": " if said else ".") + "; ".join(said)
+        line = f"{day_of(session, now).isoformat()}, {actor.name}, {what}" + (": " if said else ".") + "; ".join(said)
         new["note"] = _noted(row.note, line)
         changes = _changed(row, new)
         need_entered(session, row, actor, now, f"added to the need: {what}", changes)

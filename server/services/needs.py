@@ -12,6 +12,7 @@ from server.domain.plain import as_plain
 from server.domain.register import Actor, DesignationKind, Enquired, Fault, Need, Reading, UserRole
 from server.domain.specification import Role, Wanted
 from server.services import indexing
+from server.services.clocks import day_of
 from server.services.place import ARM, arm_given, read_joint
 from server.services.sizes import characteristic_said, classes_or_fault, requirement_values
 from server.services.typed import NOTE, Given, Typed
@@ -357,7 +358,7 @@ def add_enquiry(store: Store, actor: Actor, number: int, given: Given) -> None:
                 supplier_id=supplier,
                 text=text,
                 answer=answer,
-                on_day=on_day or now.date(),
+                on_day=on_day or day_of(session, now),
                 by=actor.name,
                 created_at=now,
             )

@@ -46,6 +46,7 @@ def _rule(entry: Entry) -> SignRule:
         least=Depth(entry["least"]),
         apart=entry["apart"],
         licensed=entry["licensed"],
+        referenced=entry.get("referenced", False),  # rules tightened before this was asked hold none
         kinds=(tuple(entry["kinds"]),) if entry["kinds"] else (),
     )
 
@@ -101,7 +102,7 @@ def places(store: Store) -> list[tuple[str, str]]:
 def tighten_rule(store: Store, actor: Actor, given: Given) -> bool:
     """Tighten one rule, or set it back to how it came, with a reason; True where something changed.
 
-    Fields: place ("use:PERMIT", "aeroplane:3"), role, signatures, least, apart, licensed, kinds, reason.
+    Fields: place ("use:PERMIT", "aeroplane:3"), role, signatures, least, apart, licensed, referenced, kinds, reason.
     A field left empty stays as it came. Raises Faults, NotAllowed.
     """
     require(actor, UserRole.KEEPER)
@@ -160,6 +161,7 @@ def _read_rule(typed: Typed, base: SignRule) -> SignRule:
         least=least or base.least,
         apart=typed.flag("apart") or base.apart,
         licensed=typed.flag("licensed") or base.licensed or bool(kinds),
+        referenced=typed.flag("referenced") or base.referenced,
         kinds=(kinds,) if kinds else (),
         sources=base.sources,
     )
@@ -174,6 +176,7 @@ def _entry(key: tuple[str, int | None, str], rule: SignRule) -> Entry:
         "least": rule.least.value,
         "apart": rule.apart,
         "licensed": rule.licensed,
+        "referenced": rule.referenced,
         "kinds": list(rule.kinds[0]) if rule.kinds else [],
     }
 
@@ -183,6 +186,7 @@ def in_words(rule: SignRule) -> str:
     said = ["two signatures" if rule.signatures > 1 else "one signature", f"evidence: {rule.least}"]
     said += ["different people"] if rule.apart else []
     said += ["an authority in force"] if rule.licensed else []
+    said += ["a paper named with every governing reason"] if rule.referenced else []
     said += [f"kind: {' or '.join(group)}" for group in rule.kinds]
     return "; ".join(said)
 

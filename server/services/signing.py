@@ -24,11 +24,12 @@ from server.domain.evidence_depth import inspectors
 from server.domain.plain import as_plain, canonical, digest_of
 from server.domain.register import Actor, Decision, Reversible, UserRole, record_number
 from server.domain.seals import FIRST_RECORD
-from server.domain.sign_rules import SignRule, authority_fault, people_fault, thin_rows
+from server.domain.sign_rules import SignRule, authority_fault, people_fault, thin_rows, wants_reference
 from server.domain.verdict import Outcome, Row
 from server.services import indexing
 from server.services.accounts import check_again
 from server.services.candidates import Candidate, load_candidate, overtaken
+from server.services.clocks import day_of
 from server.services.drawings import drawings_of
 from server.services.needs import wanted_of
 from server.services.seals import seal_records
@@ -41,7 +42,7 @@ from server.storage.accounts import get_account
 from server.storage.chain import hold_chain
 from server.storage.conditions import add_conditions, close_row, open_rows_of
 from server.storage.engine import Store
-from server.storage.log import read_setting, write_log
+from server.storage.log import SIGNED, read_setting, write_log
 from server.storage.needs import get_need_row
 from server.storage.tables import SignOffRow
 
@@ -74,6 +75,11 @@ def reason_field(row: Row) -> str:
     return f"reason_{row.key}"
 
 
+def reference_field(row: Row) -> str:
+    """The name of the form field with the paper that a row's reason rests on."""
+    return f"reference_{row.key}"
+
+
 @dataclass(frozen=True, slots=True)
 class MaySign:
     """May this account sign this candidate? If not, why."""
@@ -101,18 +107,18 @@ def may_sign(candidate: Candidate, actor: Actor, today: date, rule: SignRule) ->
 def may_sign_now(store: Store, candidate: Candidate, actor: Actor) -> MaySign:
     """The same by this register's rules and clock."""
     with store.read() as session:
-        return may_sign(candidate, actor, store.clock().date(), rule_of(session, candidate))
+        return may_sign(candidate, actor, day_of(session, store.clock()), rule_of(session, candidate))
 
 
 def sign(store: Store, actor: Actor, number: int, given: Given) -> int:
     """Sign a decision on a candidate; the record's number.
 
     Fields: decision, shown (digest of what was on the screen), reason_<row key> for every row that
-    needs an answer, reason (the whole), conditions (one a line), conditions_due, used (pieces),
-    marking (how to tell it on the part), reversible, the answers about the kind of change (change_…),
-    password (typed again), totp (the code, where the account signs with one). Where two signatures are
-    asked for, the first approval is kept as such and the need stays open; the second takes over its
-    answers and needs only decision, reason, password and totp.
+    needs an answer, reference_<row key> (the paper it rests on), reason (the whole), conditions (one a
+    line), conditions_due, used (pieces), marking (how to tell it on the part), reversible, the answers
+    about the kind of change (change_…), password (typed again), totp (the code, where the account signs
+    with one). Where two signatures are asked for, the first approval is kept as such and the need stays
+    open; the second takes over its answers and needs only decision, reason, password and totp.
     Raises Faults with everything missing, NotAllowed, Overtaken where the sheet is no longer what was
     shown, TooManyTries after wrong passwords.
     """
@@ -122,7 +128,7 @@ def sign(store: Store, actor: Actor, number: int, given: Given) -> int:
     doubts = check_again(store, actor, typed.raw("password"), typed.raw("totp"))
     with at_the_chain(store, now) as session:
         candidate = load_candidate(session, number)
-        allowed = may_sign(candidate, actor, now.date(), rule_of(session, candidate))
+        allowed = may_sign(candidate, actor, day_of(session, now), rule_of(session, candidate))
         if not allowed.may:
             raise NotAllowed(allowed.why)
         if typed.raw("shown") != candidate.shown_digest:
@@ -165,18 +171,20 @@ def _sign(
     if decision is Decision.APPROVED and candidate.sheet.outcome is Outcome.NOT_EQUIVALENT:
         typed.fault("decision", "The check says “not equivalent”: approve it with conditions, or refuse it.")
     flies = candidate.need.aeroplane.use.flies
-    change = read_change(typed, flies=flies, today=now.date(), approving=approving)
+    change = read_change(typed, flies=flies, today=day_of(session, now), approving=approving)
     if approving and change.said and (fault := empty_reason(change.said)):
         typed.fault("change_authority_said", fault)
     rule = rule_of(session, candidate, critical=change.counts_as_critical)
+    references = _read_references(typed, candidate, rule, approving=approving)
     if approving:
-        _heed_rule(typed, rule, candidate, [actor.name], actor, now)
+        _heed_rule(typed, rule, candidate, [actor.name], actor, day_of(session, now))
     settle(session, actor, typed, doubts, now)
     assert decision is not None
     waits = approving and rule.signatures > 1
     answered: dict[str, Any] = {
         "decision": Decision.FIRST if waits else decision,
         "reasons": reasons,
+        "references": references,
         "reason": whole,
         "conditions": conditions,
         "used": used,
@@ -191,7 +199,7 @@ def _sign(
         answered |= {"would": decision, "content": candidate.content_digest, "voids": voided, "terms": due}
         signed = add_record(session, actor, candidate, answered, now)
         said = f"gave the first of two signatures: {record_number(signed)}, {decision}"
-        write_log(session, now, actor, said, f"candidate/{candidate.id}")
+        log_signed(session, actor, candidate, said, signed, now)
         return signed
     signed = add_record(session, actor, candidate, answered, now)
     return _decided(session, actor, candidate, signed, decision, terms, used, now)
@@ -215,12 +223,13 @@ def _sign_second(
         typed.fault("decision", "There are conditions: approve with conditions, or refuse.")
     rule = rule_of(session, candidate, critical=was_critical(before))
     if decision in APPROVING:
-        _heed_rule(typed, rule, candidate, [first.signed_by, actor.name], actor, now)
+        _heed_rule(typed, rule, candidate, [first.signed_by, actor.name], actor, day_of(session, now))
     settle(session, actor, typed, doubts, now)
     assert decision is not None
     answered: dict[str, Any] = {
         "decision": decision,
         "reasons": before["reasons"],
+        "references": before.get("references", {}),
         "reason": reason,
         "conditions": conditions if decision is not Decision.REFUSED else further,
         "used": before["used"],
@@ -262,7 +271,7 @@ def _decided(
         _need_is_met(session, candidate, used, now)
         plane = candidate.need.aeroplane.id
         add_conditions(session, terms, record=signed, candidate=candidate.id, aeroplane=plane, at=now)
-    write_log(session, now, actor, f"signed {record_number(signed)}: {decision}", f"candidate/{candidate.id}")
+    log_signed(session, actor, candidate, f"signed {record_number(signed)}: {decision}", signed, now)
     indexing.index_need(session, candidate.need.id, now)
     return signed
 
@@ -285,10 +294,10 @@ def _read_conditions(typed: Typed) -> tuple[str, tuple[Term, ...]]:
 
 
 def _heed_rule(
-    typed: Typed, rule: SignRule, candidate: Candidate, signers: list[str], actor: Actor, now: datetime
+    typed: Typed, rule: SignRule, candidate: Candidate, signers: list[str], actor: Actor, today: date
 ) -> None:
     """Faults where an approval is not what the rule of who may sign asks for."""
-    if fault := authority_fault(rule, actor, now.date()):
+    if fault := authority_fault(rule, actor, today):
         typed.fault("decision", fault)
     if thin := thin_rows(rule, evidence_for(candidate)):
         said = "; ".join(f"{one.label}: {one.sentence(rule.least)}" for one in thin)
@@ -315,6 +324,22 @@ def _read_reasons(typed: Typed, candidate: Candidate, *, approving: bool) -> dic
         if text:
             reasons[row.key] = text
     return reasons
+
+
+def _read_references(typed: Typed, candidate: Candidate, rule: SignRule, *, approving: bool) -> dict[str, str]:
+    references: dict[str, str] = {}
+    for row in candidate.sheet.to_answer:
+        name = reference_field(row)
+        text = typed.text(name, f"Paper for {row.label}", most=300)
+        if approving and wants_reference(rule, row) and not any(sign.isalnum() for sign in text):
+            typed.fault(
+                name,
+                f"{row.label}: name the drawing, manual, report or paper that the reason rests on; "
+                "this rule asks for it wherever a row governs.",
+            )
+        if text:
+            references[row.key] = text
+    return references
 
 
 def add_record(session: Session, actor: Actor, candidate: Candidate, said: Mapping[str, Any], now: datetime) -> int:
@@ -361,6 +386,12 @@ def add_record(session: Session, actor: Actor, candidate: Candidate, said: Mappi
     session.flush()
     assert row.id is not None
     return row.id
+
+
+def log_signed(session: Session, actor: Actor, candidate: Candidate, did: str, signed: int, now: datetime) -> None:
+    """Note a signed entry in the log with its digest, so that the log misses a record that was taken out."""
+    said = {SIGNED: session.get_one(SignOffRow, signed).digest}
+    write_log(session, now, actor, did, f"candidate/{candidate.id}", said)
 
 
 def _need_is_met(session: Session, candidate: Candidate, used: int | None, now: datetime) -> None:
@@ -422,7 +453,7 @@ def _withdraw(
     need.version += 1
     need.changed_at = now
     session.add(need)
-    write_log(session, now, actor, f"withdrew an approval: {record_number(signed)}", f"candidate/{candidate.id}")
+    log_signed(session, actor, candidate, f"withdrew an approval: {record_number(signed)}", signed, now)
     session.flush()
     indexing.index_need(session, candidate.need.id, now)
     return signed

@@ -9,6 +9,7 @@ from sqlmodel import Session
 from server.domain.errors import Faults
 from server.domain.register import Actor, Aeroplane, Step, StepState, UserRole, need_number
 from server.services.candidates import list_candidates
+from server.services.clocks import day_of
 from server.services.signing import empty_reason
 from server.services.typed import NOTE, Given, Typed
 from server.services.yard import check_version, require
@@ -130,7 +131,7 @@ def finish_step(store: Store, actor: Actor, number: int, given: Given) -> None:
     typed.done()
     now = store.clock()
     with store.write() as session:
-        sheet = _sheet_of(session, number, now.date())
+        sheet = _sheet_of(session, number, day_of(session, now))
         row = yard.get_step(session, number)
         check_version(row, typed, "This step")
         if row.withdrawn_at is not None:

@@ -10,6 +10,7 @@ from sqlmodel import Session, col, select
 from server.domain.errors import Faults
 from server.domain.register import Actor, Decision, Supplier, SupplierState, UserRole
 from server.services.candidates import reason_in
+from server.services.clocks import day_of
 from server.services.yard import changed_fields, require
 from server.storage import yard
 from server.storage.engine import Store
@@ -171,11 +172,12 @@ def confirm_supplier(store: Store, actor: Actor, number: int) -> None:
         row = yard.get_supplier(session, number)
         if row.withdrawn_at is not None:
             raise Faults({"": "This supplier was withdrawn."})
-        values = {"state": SupplierState.ANSWERS.value, "last_confirmed": now.date()}
+        today = day_of(session, now)
+        values = {"state": SupplierState.ANSWERS.value, "last_confirmed": today}
         changes = changed_fields(row, values)
         if not changes:
             return
-        row.state, row.last_confirmed = SupplierState.ANSWERS.value, now.date()
+        row.state, row.last_confirmed = SupplierState.ANSWERS.value, today
         row.version += 1
         session.add(row)
         said = {"version": row.version, "changes": changes}

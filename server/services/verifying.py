@@ -5,7 +5,7 @@ from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from sqlmodel import Session
+from sqlmodel import Session, col, select
 
 from server.domain.errors import NotFound
 from server.domain.plain import digest_of
@@ -14,6 +14,7 @@ from server.domain.seals import FIRST_RECORD, FIRST_SEAL, Seal, seal_faults
 from server.services.seals import public_keys
 from server.storage.engine import Store
 from server.storage.files import Files
+from server.storage.log import signed_in_log
 from server.storage.raw import raw_rows
 from server.storage.tables import CandidateRow, SealRow, SignOffRow
 
@@ -26,12 +27,16 @@ class Broken:
     what: str
 
 
-def verify(store: Store, files: Files, keys: Collection[str] = ()) -> tuple[int, list[Broken]]:
+def verify(
+    store: Store, files: Files, keys: Collection[str] = (), kept: Collection[str] = ()
+) -> tuple[int, list[Broken]]:
     """Walk all records in order: how many there are, and what does not hold, the first first.
 
     `keys` are the public keys that were kept elsewhere; without any, the register's own word is
-    taken for them. Looked at: each record's text by its digest, the link to the one before, every
-    column of the row beside it, its seal, and the bytes of every photograph and paper named in it.
+    taken for them; `kept` are digests of records that were printed or kept elsewhere. Looked at: each
+    record's text by its digest, the link to the one before, every column of the row beside it, its
+    seal, the bytes of every photograph and paper named in it, and whether every record that the log or
+    `kept` tells of is here: a chain that was cut off at its end still holds.
     """
     broken: list[Broken] = []
     with store.read() as session:
@@ -52,11 +57,32 @@ def verify(store: Store, files: Files, keys: Collection[str] = ()) -> tuple[int,
                     faults.append("its seal does not follow the seal before it: one was taken out or slipped in")
             broken.extend(Broken(record_number(number), what) for what in faults)
             previous = raw["digest"]
+        here = {raw["digest"] for raw in rows}
+        told = signed_in_log(session)
     broken.extend(
         Broken(f"seal {seal.number}", "it stands under no record: the record was taken out")
         for seal, _ in by_record.values()
     )
+    broken.extend(
+        Broken("the log", f"“{did}” was signed with the digest {digest}, and that record is not here: it was taken out")
+        for did, digest in told
+        if digest not in here
+    )
+    broken.extend(
+        Broken(
+            "kept elsewhere", f"no record here has the digest {digest}: it was taken out, or is not of this register"
+        )
+        for digest in kept
+        if digest not in here
+    )
     return len(rows), broken
+
+
+def last_record(store: Store) -> tuple[int, str] | None:
+    """Number and digest of the newest record; None before the first. Kept elsewhere, it shows a chain cut short."""
+    with store.read() as session:
+        found = session.exec(select(SignOffRow.id, SignOffRow.digest).order_by(col(SignOffRow.id).desc())).first()
+    return None if found is None or found[0] is None else (found[0], found[1])
 
 
 def whole_number(text: str) -> int:

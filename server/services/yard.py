@@ -9,6 +9,7 @@ from sqlmodel import Session, SQLModel, select
 from server.domain.errors import Faults, NotAllowed, Overtaken
 from server.domain.register import Actor, StepState, SupplierState, UserRole
 from server.domain.specification import Use
+from server.services import clocks
 from server.services.typed import NOTE, Given, Typed
 from server.storage import yard
 from server.storage.engine import Store
@@ -90,7 +91,7 @@ def save_supplier(store: Store, actor: Actor, given: Given, number: int | None =
     require(actor, UserRole.RESTORER)
     typed = Typed(given)
     values = _supplier_values(typed)
-    if values["last_confirmed"] is not None and values["last_confirmed"] > store.clock().date():
+    if values["last_confirmed"] is not None and values["last_confirmed"] > clocks.today(store):
         typed.fault("last_confirmed", "This day is still to come.")
     return _save(store, actor, typed, SupplierRow, values, number, yard.get_supplier)
 

@@ -24,6 +24,10 @@ class LogLine:
     said: dict[str, Any]
 
 
+SIGNED = "digest"
+"""Under this name a line of the log keeps the digest of the record it tells of."""
+
+
 def write_log(
     session: Session, at: datetime, actor: Actor | None, did: str, subject: str, said: Mapping[str, Any] | None = None
 ) -> None:
@@ -38,6 +42,14 @@ def write_log(
             said=as_plain(dict(said)) if said else None,
         )
     )
+
+
+def signed_in_log(session: Session) -> list[tuple[str, str]]:
+    """Every record the log tells of: what was done, and the digest, in order. Older lines name no digest."""
+    lines = session.exec(
+        select(LogRow.did, LogRow.said).where(col(LogRow.subject).startswith("candidate/")).order_by(col(LogRow.id))
+    )
+    return [(did, str(said[SIGNED])) for did, said in lines if said and SIGNED in said]
 
 
 def read_log(session: Session, subject: str = "", *, before: int = 0, most: int = 100) -> list[LogLine]:

@@ -197,7 +197,7 @@ def _record(record: Frozen, files: Files, imprint: Imprint, pictures: dict[str, 
             ("Condition", find["condition"] or NOT_SAID),
             ("Provenance", "; ".join(_noted(one["kind"], one["note"]) for one in find["proofs"]) or "nothing entered"),
         ],
-        "reasons": [(labels.get(key, key), said) for key, said in plain["reasons"].items()],
+        "reasons": _reasons(plain, labels),
         "rows": [
             _row(row, f"{at}-band-{place}.svg", pictures, [str(one) for one in sheet.cited])
             for place, row in enumerate(sheet.rows)
@@ -263,6 +263,16 @@ def _change(plain: Mapping[str, Any]) -> list[tuple[str, str]]:
     if authority.get("reference"):
         parts = (authority.get("way"), authority["reference"], authority.get("on"))
         said.append(("The answer", ", ".join(str(one) for one in parts if one)))
+    return said
+
+
+def _reasons(plain: Mapping[str, Any], labels: Mapping[str, str]) -> list[tuple[str, str]]:
+    """Each row's reason, with the paper it rests on; records from before papers were asked for name none."""
+    references = plain.get("references", {})
+    said = []
+    for key in dict.fromkeys((*plain["reasons"], *references)):
+        parts = [plain["reasons"].get(key, ""), f"Rests on: {references[key]}." if key in references else ""]
+        said.append((labels.get(key, key), " ".join(part for part in parts if part)))
     return said
 
 

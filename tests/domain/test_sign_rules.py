@@ -112,7 +112,7 @@ def test_a_shops_rule_is_laid_over_the_shipped_one_and_can_not_weaken_it() -> No
     rules = SignRules({(Use.PERMIT, Role.CONTROL): weak}, {(3, Role.CONTROL): weak})
     shipped = SHIPPED[Use.PERMIT, Role.CONTROL]
     assert rules.rule(Use.PERMIT, Role.CONTROL, 3) == shipped
-    assert set(looser_than(weak, shipped)) == {"signatures", "least", "apart", "licensed"}
+    assert set(looser_than(weak, shipped)) == {"signatures", "least", "apart", "licensed", "referenced"}
 
 
 def test_a_rule_for_one_aeroplane_holds_there_only() -> None:

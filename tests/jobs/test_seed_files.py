@@ -361,6 +361,7 @@ def test_an_approval_answers_every_row_that_asks(candidate: Plain) -> None:
         fault = empty_reason(decision["reasons"].get(row.key, ""))
         assert not fault, f"{row.key}: {fault} ({row.sentence})"
     assert set(decision.get("reasons", {})) <= {row.key for row in sheet.rows}
+    assert set(decision.get("references", {})) <= {row.key for row in sheet.to_answer}
     if decision["outcome"] == "approved":
         assert sheet.outcome is not Outcome.NOT_EQUIVALENT
     else:

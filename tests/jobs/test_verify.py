@@ -86,3 +86,13 @@ def test_an_upgrade_seals_what_is_older_than_the_seals(folder: Path, capsys: pyt
     assert main(["--data", str(folder), "upgrade"]) == 0
     assert "sealed now: 1" in capsys.readouterr().out
     assert main(["--data", str(folder), "verify"]) == 0
+
+
+def test_the_last_digest_is_said_and_asked_for_later(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["--data", str(folder), "verify"]) == 0
+    digest = capsys.readouterr().err.split("--has ")[1].strip()
+    assert main(["--data", str(folder), "verify", "--has", digest]) == 0
+    assert main(["--data", str(folder), "verify", "--has", "0" * 64]) == 1
+    assert "kept elsewhere: no record here has the digest 000" in capsys.readouterr().err
+    assert main(["--data", str(folder), "verify", "--has", "abc"]) == 2
+    assert main(["verify", "export.zip", "--has", digest]) == 2

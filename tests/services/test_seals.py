@@ -155,7 +155,7 @@ def test_records_from_before_the_seals_are_sealed_later(sqlite_store: Store, fil
 def raw(folder: Path) -> Iterator[sqlite3.Connection]:
     """The database file opened by somebody who takes the triggers off first."""
     database = sqlite3.connect(folder / "register.sqlite3", isolation_level=None)
-    for table in ("sign_off", "seal"):
+    for table in ("sign_off", "seal", "log_entry"):
         for verb in ("update", "delete"):
             database.execute(f"DROP TRIGGER IF EXISTS {table}_no_{verb}")
     database.execute("PRAGMA ignore_check_constraints = ON")
@@ -306,3 +306,53 @@ def test_the_database_itself_refuses_a_change_of_a_seal(made: Shop, statement: s
     signed(made)
     with pytest.raises(sa.exc.DatabaseError, match="only ever added"), made.store.engine.begin() as connection:
         connection.exec_driver_sql(statement)
+
+
+# --- cut off at the end: the chain that is left still holds ---------------------------------------------
+
+
+def _cut_the_last(folder: Path, *, log_too: bool) -> None:
+    with raw(folder) as database:
+        (last,) = database.execute("SELECT max(id) FROM sign_off").fetchone()
+        database.execute("DELETE FROM seal WHERE record_id = ?", (last,))
+        database.execute("DELETE FROM condition WHERE sign_off_id = ?", (last,))
+        database.execute("DELETE FROM sign_off WHERE id = ?", (last,))
+        if log_too:
+            database.execute("DELETE FROM log_entry WHERE subject LIKE 'candidate/%' AND said LIKE '%digest%'")
+
+
+def test_a_record_cut_off_the_end_with_its_seal_is_missed_by_the_log(
+    sqlite_store: Store, files: Files, tmp_path: Path
+) -> None:
+    made = shop(sqlite_store, files)
+    signed(made)
+    signed(made)
+    last = verifying.last_record(sqlite_store)
+    assert last is not None
+    sqlite_store.close()
+    _cut_the_last(tmp_path, log_too=False)
+    store = Store(make_engine(f"sqlite:///{tmp_path / 'register.sqlite3'}"))
+    (missed,) = what_is_wrong(store, files)
+    assert last[1] in missed
+    assert "not here" in missed
+    store.close()
+
+
+def test_cut_out_of_the_log_as_well_it_is_missed_by_the_digest_kept_elsewhere(
+    sqlite_store: Store, files: Files, tmp_path: Path
+) -> None:
+    made = shop(sqlite_store, files)
+    signed(made)
+    first = verifying.last_record(sqlite_store)
+    signed(made)
+    last = verifying.last_record(sqlite_store)
+    assert first is not None
+    assert last is not None
+    assert verifying.verify(sqlite_store, files, kept=[first[1], last[1]]) == (2, [])
+    sqlite_store.close()
+    _cut_the_last(tmp_path, log_too=True)
+    store = Store(make_engine(f"sqlite:///{tmp_path / 'register.sqlite3'}"))
+    assert verifying.verify(store, files) == (1, [])  # the chain alone can't know
+    (missed,) = verifying.verify(store, files, kept=[first[1], last[1]])[1]
+    assert last[1] in missed.what
+    store.close()

@@ -3,7 +3,9 @@
 The papers that the rules lean on are named in the tests of the domain.
 """
 
-from datetime import date, timedelta
+import json
+from dataclasses import replace
+from datetime import UTC, date, datetime, timedelta
 from typing import Any
 
 import pytest
@@ -11,8 +13,10 @@ import pytest
 from server.domain.errors import Faults, NotAllowed, Overtaken
 from server.domain.evidence_depth import Depth
 from server.domain.register import Actor, Decision
-from server.domain.specification import Role, Use
-from server.services import candidates, conditions, finds, remarks, sign_rules, signing, verifying
+from server.domain.sources import Source, Standing, common_practice, from_memory, method
+from server.domain.specification import Role, Use, Weight
+from server.domain.verdict import Concern, Row, Verdict
+from server.services import candidates, conditions, finds, house_rules, remarks, sign_rules, signing, verifying
 from server.services.candidates import Candidate
 from server.services.precedents import precedents_for
 from server.services.records import standing_records
@@ -449,3 +453,79 @@ def test_a_withdrawn_approval_may_be_proposed_anew_after_a_condition_was_closed(
     withdrawn = {"reason": "The same bag cracked on the sister aeroplane.", "password": PASSWORD}
     signing.withdraw_approval(standing.store, standing.approver, number, withdrawn)
     assert look(standing, number).standing is not None
+
+
+# --- the paper behind a reason (AC 43.13-1B as data for a major repair is named by chapter, page and paragraph) ----
+
+
+def test_a_reason_for_a_governing_row_of_structure_names_its_paper(flying: Shop) -> None:
+    number = rivets(flying)
+    shown = look(flying, number).sheet
+    governing = [row for row in shown.to_answer if row.weight is Weight.GOVERNS]
+    others = [row for row in shown.to_answer if row.weight is not Weight.GOVERNS]
+    assert governing
+    without = {name: text for name, text in answers(flying, number).items() if not name.startswith("reference_")}
+    asked = faults(flying, flying.approver, number, without)
+    assert set(asked) == {signing.reference_field(row) for row in governing}
+    assert not set(asked) & {signing.reference_field(row) for row in others}
+    nothing = without | {signing.reference_field(row): " – " for row in governing}
+    assert set(faults(flying, flying.approver, number, nothing)) == set(asked)
+
+
+def test_the_papers_are_frozen_with_the_reasons_and_taken_over_by_the_second(flying: Shop, second: Actor) -> None:
+    number = rivets(flying)
+    row = next(row for row in look(flying, number).sheet.to_answer if row.weight is Weight.GOVERNS)
+    named = {signing.reference_field(row): "Works drawing X 7, detail B"}
+    signing.sign(flying.store, flying.approver, number, answers(flying, number, **named))
+    signing.sign(flying.store, second, number, second_answers(flying, number))
+    standing = look(flying, number).standing
+    assert standing is not None
+    assert json.loads(standing.record)["references"][row.key] == "Works drawing X 7, detail B"
+
+
+def test_an_exhibit_asks_for_no_paper_until_the_shop_does(standing: Shop) -> None:
+    made = standing
+    number = rivets(made, role="furnishing")
+    plain = {name: text for name, text in sign_form(made.store, number).items() if not name.startswith("reference_")}
+    given = {"place": "use:DISPLAY", "role": "furnishing", "referenced": "yes", "reason": "The museum’s insurer asks."}
+    assert sign_rules.tighten_rule(made.store, made.keeper, given)
+    asked = faults(made, made.approver, number, plain)
+    assert asked
+    assert all(name.startswith("reference_") for name in asked)
+    back = {"place": "use:DISPLAY", "role": "furnishing", "reason": "The insurer no longer asks."}
+    assert sign_rules.tighten_rule(made.store, made.keeper, back)
+    signing.sign(made.store, made.approver, number, plain)
+
+
+# --- days are the shop's, records keep UTC -----------------------------------------------------------
+
+
+def test_a_licence_and_a_due_day_end_at_the_shops_midnight(standing: Shop, clock: Clock) -> None:
+    """A quarter past midnight UTC is still the evening before in Halifax (UTC−4 in winter, IANA tz database)."""
+    number = rivets(standing, role="furnishing")
+    signing.sign(
+        standing.store, standing.approver, number, sign_form(standing.store, number, conditions="look, due 2027-01-31")
+    )
+    clock.now = datetime(2027, 2, 1, 0, 15, tzinfo=UTC)
+    (condition,) = conditions.conditions_of(standing.store, standing.aeroplane).open
+    assert condition.is_overdue(conditions.conditions_of(standing.store, standing.aeroplane).today)
+    house_rules.set_zone(standing.store, standing.keeper, {"zone": "America/Halifax"})
+    assert conditions.conditions_of(standing.store, standing.aeroplane).today == date(2027, 1, 31)
+    assert conditions.conditions_of(standing.store, standing.aeroplane).overdue == 0
+    late = account(standing.store, "lena", "approver", **(LICENCE | {"licence_until": date(2027, 1, 31)}))
+    signing.sign(standing.store, late, rivets(standing, role="furnishing"), sign_form(standing.store, number + 1))
+
+
+def test_every_row_that_no_figure_proves_and_every_shaky_source_wants_a_reason() -> None:
+    proven = Row("a", "A", Concern.FIT, Weight.CONTRIBUTES, "1", "1", Verdict.PROVEN, "As wanted.")
+    assert not proven.needs_answer
+    for verdict in (Verdict.AGAINST, Verdict.OPEN, Verdict.JUDGED):
+        assert replace(proven, verdict=verdict).needs_answer
+    assert replace(proven, assumption="a usual doubt").needs_answer
+    assert replace(proven, caution="lead").needs_answer
+    for shaky in (common_practice("a rule"), from_memory("a figure"), Source("a copy", standing=Standing.QUOTED)):
+        assert replace(proven, sources=(shaky,)).needs_answer
+        assert replace(proven, sources=(shaky,)).shaky_sources == (shaky,)
+    assert not replace(proven, sources=(method("a way of judging"), Source("seen"))).needs_answer
+    # a word judged by eye is answered for, yet nothing departs: the whole stays like for like
+    assert not replace(proven, verdict=Verdict.JUDGED).is_reserved

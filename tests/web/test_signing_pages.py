@@ -35,6 +35,7 @@ def _form(register: Register, number: int, **more: str) -> dict[str, str]:
         **CHANGE,
         "change_critical": "yes",
         **{signing.reason_field(row): REASON for row in shown.sheet.to_answer},
+        **{signing.reference_field(row): "Drawing X 1, detail B" for row in shown.sheet.to_answer},
         **more,
     }
 

@@ -7,7 +7,7 @@ from starlette.responses import Response
 
 from server.domain.errors import Faults, Overtaken
 from server.domain.register import Actor, UserRole
-from server.services import accounts, second_factor
+from server.services import accounts, clocks, second_factor
 from server.services.accounts import TooManyTries
 from server.storage.engine import Store
 from server.web import diagrams
@@ -54,7 +54,7 @@ def _own(
         "made": made,
         "offered": offered,
         "picture": diagrams.dots(offered.address) if offered else "",
-        "today": store.clock().date(),
+        "today": clocks.today(store),
     }
     return page(request, "accounts/own.html", title, context, status=status)
 
@@ -133,7 +133,7 @@ def _codes_refused(
 @router.get("/accounts")
 def show_accounts(request: Request, _actor: Keeper, store: StoreOf) -> Response:
     """Everybody who has an account."""
-    context = {"accounts": accounts.list_accounts(store), "today": store.clock().date()}
+    context = {"accounts": accounts.list_accounts(store), "today": clocks.today(store)}
     return page(request, "accounts/list.html", "Accounts", context)
 
 
@@ -184,7 +184,7 @@ def _show(
         "roles": ROLES,
         "form": form or _form_of(account),
         "password_form": password or Form(prefix="password"),
-        "today": store.clock().date(),
+        "today": clocks.today(store),
     }
     title = f"{'Error: ' if status != 200 else ''}Account of {account.actor.name}"
     return page(request, "accounts/account.html", title, context, status=status)

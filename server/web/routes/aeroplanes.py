@@ -8,7 +8,7 @@ from starlette.responses import Response
 from server.domain.errors import Faults, Overtaken
 from server.domain.register import Aeroplane
 from server.domain.specification import Use
-from server.services import aeroplanes, yard
+from server.services import aeroplanes, clocks, yard
 from server.storage.engine import Store
 from server.web.addresses import Number
 from server.web.overtaken import Meanwhile, form_overtaken
@@ -31,7 +31,7 @@ def show_aeroplanes(
     request: Request, _actor: Viewer, store: StoreOf, withdrawn: Annotated[str, Query(max_length=10)] = ""
 ) -> Response:
     """All aeroplanes with their needs by state."""
-    every = aeroplanes.list_aeroplane_sheets(store, store.clock().date(), withdrawn=True)
+    every = aeroplanes.list_aeroplane_sheets(store, clocks.today(store), withdrawn=True)
     shown = [one for one in every if withdrawn or not one.aeroplane.withdrawn_reason]
     context = {"sheets": shown, "hidden": len(every) - len(shown)}
     return page(request, "yard/aeroplanes.html", "Aeroplanes", context)
@@ -70,7 +70,7 @@ def show_aeroplane(request: Request, number: Number, _actor: Viewer, store: Stor
 
 
 def _show(request: Request, store: Store, number: int, withdrawing: Form, status: int = 200) -> Response:
-    sheet = aeroplanes.get_aeroplane_sheet(store, number, store.clock().date())
+    sheet = aeroplanes.get_aeroplane_sheet(store, number, clocks.today(store))
     context = {"sheet": sheet, "plane": sheet.aeroplane, "withdrawing": withdrawing}
     title = f"{'Error: ' if status != 200 else ''}{sheet.aeroplane.label}"
     return page(request, "yard/aeroplane.html", title, context, status=status)
@@ -96,7 +96,7 @@ def show_changing(request: Request, number: Number, _actor: Keeper, store: Store
 
 
 def _plane(store: Store, number: int) -> Aeroplane:
-    return aeroplanes.get_aeroplane_sheet(store, number, store.clock().date()).aeroplane
+    return aeroplanes.get_aeroplane_sheet(store, number, clocks.today(store)).aeroplane
 
 
 @router.post("/aeroplanes/{number}/edit")

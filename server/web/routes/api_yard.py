@@ -5,7 +5,7 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Query
 
 from server.domain.plain import as_plain
-from server.services import steps
+from server.services import clocks, steps
 from server.storage import yard
 from server.web.addresses import LAST, After
 from server.web.api_kit import MOST, REFUSALS, ApiReader, page_of
@@ -47,7 +47,7 @@ def list_steps(
     most: Most = 50,
 ) -> dict[str, Any]:
     """Steps in order of their number, with what holds each one up; `place_in_order` says how they follow."""
-    boards = steps.list_boards(store, store.clock().date(), aeroplane_id)
+    boards = steps.list_boards(store, clocks.today(store), aeroplane_id)
     lines = {line.step.id: line for board in boards for line in board.lines}
     found = _from([line.step for line in lines.values()], after, most)
     plain = [

@@ -3,6 +3,7 @@
 from fastapi import APIRouter, Request
 from starlette.responses import Response
 
+from server.services import clocks
 from server.services.bench import bench_of, set_aside
 from server.web.addresses import Number
 from server.web.respond import page, redirect
@@ -14,7 +15,7 @@ router = APIRouter()
 @router.get("/")
 def show_bench(request: Request, actor: Viewer, store: StoreOf) -> Response:
     """The first page after signing in."""
-    context = {"bench": bench_of(store, actor), "today": store.clock().date()}
+    context = {"bench": bench_of(store, actor), "today": clocks.today(store)}
     return page(request, "bench/bench.html", "Bench", context)
 
 

@@ -1,6 +1,7 @@
 """The comparison sheet of a candidate, its judgement, its signature and its frozen record."""
 
 import json
+from functools import partial
 from typing import Any
 
 from fastapi import APIRouter, Request
@@ -8,10 +9,11 @@ from starlette.responses import Response
 
 from server.domain.change_kind import REFERRING, Way, questions_for
 from server.domain.errors import Faults, Overtaken
-from server.domain.register import Actor, Authentic, Decision, Reversible, record_number
+from server.domain.register import Actor, Attached, Authentic, Decision, Reversible, record_number
 from server.domain.sheet_plain import sheet_from_plain
+from server.domain.sign_rules import wants_reference
 from server.domain.verdict import Row, Sheet, Verdict
-from server.services import candidates, remarks, second_factor, sign_rules, signing
+from server.services import candidates, clocks, remarks, second_factor, sign_rules, signing
 from server.services.accounts import TooManyTries
 from server.services.archive import record_json
 from server.services.drawings import drawings_of
@@ -90,7 +92,7 @@ def _show(
         "form": form or Form(),
         "judging": judging or judged,
         "taking_back": taking_back or Form(prefix="back"),
-        "may": signing.may_sign(candidate, actor, store.clock().date(), rule),
+        "may": signing.may_sign(candidate, actor, clocks.today(store), rule),
         "rule": rule,
         "rule_words": sign_rules.in_words(rule),
         "evidence": sign_rules.evidence_for(candidate),
@@ -105,6 +107,11 @@ def _show(
         "reversible": REVERSIBLE,
         "authentic": AUTHENTIC,
         "reason_field": signing.reason_field,
+        "reference_field": signing.reference_field,
+        "wants_reference": partial(wants_reference, rule),
+        "papers": [
+            one.name for one in (*candidate.need.attachments, *candidate.find.attachments) if one.kind is Attached.PAPER
+        ],
         "overtaken": overtaken,
         "remark_form": remark or Form(prefix="remark"),
         "asks_code": second_factor.since_when(store, actor) is not None,

@@ -4,6 +4,7 @@ from fastapi import APIRouter, Request
 from starlette.responses import Response
 
 from server.domain.register import Actor
+from server.services import clocks
 from server.services.aeroplanes import get_aeroplane_sheet
 from server.services.archive import archive_files, zip_of
 from server.services.records import fitted_of, load_record, standing_records
@@ -51,7 +52,7 @@ def show_archive(request: Request, number: Number, actor: Viewer, store: StoreOf
 @router.get("/aeroplanes/{number}/volume.pdf")
 def show_volume(request: Request, number: Number, actor: Viewer, store: StoreOf) -> Response:
     """Every standing record of an aeroplane, bound."""
-    plane = get_aeroplane_sheet(store, number, store.clock().date()).aeroplane
+    plane = get_aeroplane_sheet(store, number, clocks.today(store)).aeroplane
     with store.read() as session:
         records = standing_records(session, number)
     made = volume_pdf(plane, records, request.app.state.files, _imprint(request, store, actor))
@@ -61,7 +62,7 @@ def show_volume(request: Request, number: Number, actor: Viewer, store: StoreOf)
 @router.get("/aeroplanes/{number}/fitted")
 def show_fitted(request: Request, number: Number, _actor: Viewer, store: StoreOf) -> Response:
     """What is on the aeroplane that is not the original, for whoever has to tell it apart later."""
-    plane = get_aeroplane_sheet(store, number, store.clock().date()).aeroplane
+    plane = get_aeroplane_sheet(store, number, clocks.today(store)).aeroplane
     with store.read() as session:
         fitted = [fitted_of(record) for record in standing_records(session, number)]
     fitted.sort(key=lambda one: (one.position.casefold(), one.was.casefold(), one.record))

@@ -7,7 +7,7 @@ from starlette.responses import Response
 
 from server.domain.errors import Faults, Overtaken
 from server.domain.register import Aeroplane, Step
-from server.services import steps, yard
+from server.services import clocks, steps, yard
 from server.storage.engine import Store
 from server.web.addresses import LAST, Number
 from server.web.overtaken import Meanwhile, form_overtaken
@@ -30,7 +30,7 @@ def show_board(
     done: Annotated[str, Query(max_length=10)] = "",
 ) -> Response:
     """The board of steps, aeroplane by aeroplane."""
-    today = store.clock().date()
+    today = clocks.today(store)
     chosen = int(aeroplane) if aeroplane.isdecimal() else None
     boards = steps.list_boards(store, today)
     context = {
@@ -48,7 +48,7 @@ def show_entering(
     request: Request, _actor: Restorer, store: StoreOf, aeroplane: Annotated[str, Query(max_length=10)] = ""
 ) -> Response:
     """The form for another step; first the aeroplane, where there are several."""
-    boards = steps.list_boards(store, store.clock().date())
+    boards = steps.list_boards(store, clocks.today(store))
     planes = [one.aeroplane for one in boards]
     chosen = next((one for one in boards if str(one.aeroplane.id) == aeroplane), None)
     if chosen is None and len(boards) != 1:
@@ -69,7 +69,7 @@ def _form(
     changed: list[Meanwhile] | None = None,
     status: int = 200,
 ) -> Response:
-    boards = steps.list_boards(store, store.clock().date(), aeroplane_id)
+    boards = steps.list_boards(store, clocks.today(store), aeroplane_id)
     plane: Aeroplane | None = boards[0].aeroplane if boards else None
     others = [line.step for board in boards for line in board.lines if step is None or line.step.id != step.id]
     context = {
@@ -111,7 +111,7 @@ def _show(
     withdrawing: Form | None = None,
     status: int = 200,
 ) -> Response:
-    today = store.clock().date()
+    today = clocks.today(store)
     sheet = steps.get_step_sheet(store, number, today)
     context = {
         "sheet": sheet,
@@ -144,7 +144,7 @@ def show_changing(request: Request, number: Number, _actor: Restorer, store: Sto
 
 
 def _step(store: Store, number: int) -> Step:
-    return steps.get_step_sheet(store, number, store.clock().date()).line.step
+    return steps.get_step_sheet(store, number, clocks.today(store)).line.step
 
 
 @router.post("/steps/{number}/edit")

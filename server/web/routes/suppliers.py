@@ -5,7 +5,7 @@ from starlette.responses import Response
 
 from server.domain.errors import Faults, Overtaken
 from server.domain.register import Supplier, SupplierState
-from server.services import suppliers, yard
+from server.services import clocks, suppliers, yard
 from server.storage.engine import Store
 from server.web.addresses import Number
 from server.web.overtaken import Meanwhile, form_overtaken
@@ -27,7 +27,7 @@ LONG_AGO = 365
 @router.get("/suppliers")
 def show_suppliers(request: Request, _actor: Viewer, store: StoreOf) -> Response:
     """All suppliers."""
-    lines = suppliers.list_supplier_lines(store, store.clock().date())
+    lines = suppliers.list_supplier_lines(store, clocks.today(store))
     return page(request, "yard/suppliers.html", "Suppliers", {"lines": lines, "long_ago": LONG_AGO})
 
 
@@ -68,7 +68,7 @@ def show_supplier(request: Request, number: Number, _actor: Viewer, store: Store
 
 
 def _show(request: Request, store: Store, number: int, withdrawing: Form, status: int = 200) -> Response:
-    sheet = suppliers.get_supplier_sheet(store, number, store.clock().date())
+    sheet = suppliers.get_supplier_sheet(store, number, clocks.today(store))
     context = {"sheet": sheet, "supplier": sheet.supplier, "withdrawing": withdrawing, "long_ago": LONG_AGO}
     title = f"{'Error: ' if status != 200 else ''}{sheet.supplier.name}"
     return page(request, "yard/supplier.html", title, context, status=status)
@@ -92,7 +92,7 @@ def show_changing(request: Request, number: Number, _actor: Restorer, store: Sto
 
 
 def _supplier(store: Store, number: int) -> Supplier:
-    return suppliers.get_supplier_sheet(store, number, store.clock().date()).supplier
+    return suppliers.get_supplier_sheet(store, number, clocks.today(store)).supplier
 
 
 @router.post("/suppliers/{number}/edit")
