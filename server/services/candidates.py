@@ -26,7 +26,7 @@ from server.storage.chain import settles
 from server.storage.engine import Store
 from server.storage.finds import get_find_row, load_find
 from server.storage.handbook import load_handbook
-from server.storage.log import read_setting, write_log
+from server.storage.log import accounts_who, read_setting, write_log
 from server.storage.needs import get_need_row, load_need
 from server.storage.remarks import Remark, load_remarks
 from server.storage.tables import CandidateRow, FindRow, NeedRow, SignOffRow, TurnedUpRow
@@ -61,6 +61,7 @@ class Candidate:
     proposed_by_id: int
     proposed_at: datetime
     checked_at: datetime
+    proposer_ids: frozenset[int]
     authenticity: Authentic | None
     authenticity_reason: str
     authenticity_by: str
@@ -106,6 +107,10 @@ class Warned:
     said: str
     signed_by: str
     signed_at: datetime
+
+
+PROPOSED = "proposed "
+"""How the log begins what a proposer did: whoever is named so for a candidate never signs it."""
 
 
 def strictness_of(session: Session) -> Strictness:
@@ -171,7 +176,7 @@ def propose_in(session: Session, store: Store, actor: Actor, need_id: int, find_
         session,
         now,
         actor,
-        f"proposed {find_number(find_id)} for {need_number(need_id)}: {sheet.outcome}",
+        f"{PROPOSED}{find_number(find_id)} for {need_number(need_id)}: {sheet.outcome}",
         f"candidate/{row.id}",
     )
     assert row.id is not None
@@ -182,18 +187,23 @@ def _propose_anew(session: Session, held: CandidateRow, said: str) -> None:
     last = session.exec(
         select(SignOffRow).where(SignOffRow.candidate_id == held.id, settles()).order_by(col(SignOffRow.id).desc())
     ).first()
-    if held.withdrawn_at is not None:
-        return
-    if last is None or last.signed_at < held.proposed_at:
+    waits = last is None or last.signed_at < held.proposed_at
+    if waits and held.withdrawn_at is None:
         raise Faults({"note": "This find is proposed for this need already and waits for a decision."})
-    if last.decision in {Decision.APPROVED.value, Decision.CONDITIONAL.value}:
+    if last is None:
+        return
+    if not waits and last.decision in {Decision.APPROVED.value, Decision.CONDITIONAL.value}:
         raise Faults({"note": "This find was approved for this need already."})
+    # a refusal is remembered through every proposal that was taken back after it
     if len(said) < 10:
         raise Faults({"note": "This was refused before. Say in the note what is different now."})
 
 
 def recheck(store: Store, actor: Actor, number: int) -> None:
-    """Run the check on what is known now and keep it beside the candidate. Raises NotAllowed, NotFound, Faults."""
+    """Run the check on what is known now and keep its outcome for the lists. Raises NotAllowed, NotFound, Faults.
+
+    The sheet that was proposed on stays beside the candidate as it was.
+    """
     require(actor, UserRole.RESTORER)
     now = store.clock()
     with store.write() as session:
@@ -202,10 +212,11 @@ def recheck(store: Store, actor: Actor, number: int) -> None:
             raise Faults({"": "A decided candidate is never checked anew; what differs now is shown beside it."})
         need, find = load_need(session, row.need_id), load_find(session, row.find_id)
         sheet = check_in(session, wanted_of(need), find.offered())
-        row.outcome, row.sheet, row.checked_at = sheet.outcome.value, as_plain(sheet), now
+        said = {"changes": {"outcome": [row.outcome, sheet.outcome.value]}}
+        row.outcome, row.checked_at = sheet.outcome.value, now
         row.version += 1
         session.add(row)
-        write_log(session, now, actor, f"checked again: {sheet.outcome}", f"candidate/{number}")
+        write_log(session, now, actor, f"checked again: {sheet.outcome}", f"candidate/{number}", said)
 
 
 def judge_authenticity(store: Store, actor: Actor, number: int, given: Given) -> None:
@@ -287,6 +298,7 @@ def _load(session: Session, row: CandidateRow) -> Candidate:
         proposed_by_id=row.proposed_by_id,
         proposed_at=row.proposed_at,
         checked_at=row.checked_at,
+        proposer_ids=accounts_who(session, PROPOSED, f"candidate/{row.id}") | {row.proposed_by_id},
         authenticity=authentic,
         authenticity_reason=row.authenticity_reason,
         authenticity_by=row.authenticity_by,
@@ -328,6 +340,7 @@ class CandidateLine:
     proposed_by: str
     proposed_by_id: int
     proposed_at: datetime
+    checked_at: datetime
     decision: str
     step_id: int | None
     authenticity: str
@@ -368,6 +381,7 @@ def list_candidates(
             col(CandidateRow.proposed_by),
             col(CandidateRow.proposed_by_id),
             col(CandidateRow.proposed_at),
+            col(CandidateRow.checked_at),
             col(CandidateRow.authenticity),
             col(NeedRow.item),
             col(NeedRow.step_id),
@@ -419,6 +433,7 @@ def list_candidates(
                 proposed_by=row.proposed_by,
                 proposed_by_id=row.proposed_by_id,
                 proposed_at=row.proposed_at,
+                checked_at=row.checked_at,
                 decision=signed_last.decision if stands and signed_last is not None else "",
                 step_id=row.step_id,
                 authenticity=row.authenticity,
@@ -457,6 +472,12 @@ def warnings_for(session: Session, need_id: int, find_id: int) -> list[Warned]:
             )
         )
     return warned
+
+
+def refused_before(store: Store, need_id: int, find_id: int) -> bool:
+    """Is there an earlier no that whoever proposes this should read first? Raises NotFound."""
+    with store.read() as session:
+        return bool(warnings_for(session, need_id, find_id))
 
 
 ALIKE = 80

@@ -92,7 +92,7 @@ def may_sign(candidate: Candidate, actor: Actor, today: date, rule: SignRule) ->
     """Who may sign: an approver, never the proposer, with an authority as the rule asks, once on one sheet."""
     if not actor.may(UserRole.APPROVER):
         return MaySign(False, "Signing needs the role “approver”.")
-    if candidate.proposed_by_id == actor.id:
+    if actor.id in candidate.proposer_ids:
         return MaySign(False, "You proposed this find; somebody else has to sign.")
     if not candidate.is_undecided:
         return MaySign(False, "This is decided already.")

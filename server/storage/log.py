@@ -44,6 +44,12 @@ def write_log(
     )
 
 
+def accounts_who(session: Session, did: str, subject: str) -> frozenset[int]:
+    """Numbers of all accounts that ever did something, told by its first words, to one record."""
+    wanted = select(LogRow.account_id).where(LogRow.subject == subject, col(LogRow.did).startswith(did))
+    return frozenset(number for number in session.exec(wanted) if number is not None)
+
+
 def signed_in_log(session: Session) -> list[tuple[str, str]]:
     """Every record the log tells of: what was done, and the digest, in order. Older lines name no digest."""
     lines = session.exec(

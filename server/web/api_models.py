@@ -432,6 +432,7 @@ class CandidateLineOut(Answer):
     proposed_by: str
     proposed_by_id: int
     proposed_at: datetime
+    checked_at: datetime = Field(description="When the outcome was computed; the candidate itself is checked anew.")
     decision: str = Field(description="The decision that stands; “” while none does.")
     step_id: int | None
     authenticity: str

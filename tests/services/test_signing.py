@@ -256,3 +256,47 @@ def test_wrong_passwords_sent_at_once_are_all_counted(made: Shop) -> None:
         assert all("password" in one.result() for one in tries)
     with made.store.read() as session:
         assert get_account(session, made.approver.id).wrong_tries == FREE_TRIES
+
+
+def test_who_once_proposed_it_never_signs_it_whoever_proposes_it_later(made: Shop) -> None:
+    """Common practice: nobody approves their own proposal; a second name on it doesn't make it another one's."""
+    need, find = made.need(), made.find()
+    number = candidates.propose(made.store, made.approver, need, find)
+    candidates.withdraw_candidate(made.store, made.approver, number, "Rosa was to look at it first.")
+    assert candidates.propose(made.store, made.restorer, need, find) == number
+    with pytest.raises(NotAllowed, match="You proposed"):
+        signing.sign(made.store, made.approver, number, answers(made, number))
+    other = account(made.store, "olga", "approver", licence_kind="Inspector", licence_number="I-9")
+    refusal = answers(made, number, decision="refused", reason="The tails split when they are rolled.", conditions="")
+    signing.sign(made.store, other, number, refusal)
+    candidates.propose(made.store, made.restorer, need, find, "Annealed; ten were set without a split.")
+    with pytest.raises(NotAllowed, match="You proposed"):
+        signing.sign(made.store, made.approver, number, answers(made, number))
+
+
+def test_a_refusal_is_remembered_through_a_proposal_that_was_taken_back(made: Shop, clock: Clock) -> None:
+    number = a_candidate(made)
+    why = {"decision": "refused", "reason": "The tail splits when it is rolled: tried three."}
+    signing.sign(made.store, made.approver, number, answers(made, number, **why))
+    shown = candidates.get_candidate(made.store, number)
+    pair = shown.need.id, shown.find.id
+    clock.now += timedelta(hours=1)
+    candidates.propose(made.store, made.restorer, *pair, "Annealed; ten were set without a split.")
+    candidates.withdraw_candidate(made.store, made.restorer, number, "Not annealed after all.")
+    with pytest.raises(Faults, match="refused before"):
+        candidates.propose(made.store, made.restorer, *pair)
+
+
+def test_the_check_that_was_proposed_on_stays_beside_the_candidate(made: Shop) -> None:
+    number = a_candidate(made)
+    then = candidates.get_candidate(made.store, number).sheet_then
+    find = candidates.get_candidate(made.store, number).find.id
+    made.measure(find, "body_diameter", "3.50 mm", instrument="micrometer")
+    candidates.recheck(made.store, made.restorer, number)
+    now = candidates.get_candidate(made.store, number)
+    assert now.sheet_then == then
+    assert now.sheet != then
+    with made.store.read() as session:
+        (line,) = candidates.list_candidates(session, find_id=find)
+    assert line.outcome == now.sheet.outcome.value
+    assert line.checked_at == now.checked_at

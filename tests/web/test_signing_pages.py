@@ -183,3 +183,31 @@ def test_a_rule_is_tightened_with_a_reason_and_never_loosened(register: Register
     answer = keeper.post("/settings/signing", data=loose)
     assert answer.status_code == 422
     assert 'href="#f-least"' in answer.text
+
+
+def test_what_differs_since_it_was_proposed_is_said_before_the_signature(register: Register, words_of: Any) -> None:
+    number = _candidate(register)
+    find = candidates.get_candidate(register.store, number).find.id
+    approver = register.client_as("approver")
+    assert "Since it was proposed" not in words_of(approver.get(f"/candidates/{number}").text)
+    said = {"characteristic": "material", "basis": "measured", "text": "glass", "by": "Nils", "instrument": "eye"}
+    finds.add_statement(register.store, register.actor("restorer"), find, said)
+    page = words_of(approver.get(f"/candidates/{number}").text)
+    assert "Since it was proposed" in page
+
+
+def test_one_tap_shows_an_earlier_no_before_it_proposes(register: Register, words_of: Any) -> None:
+    number = _candidate(register)
+    reason = "It hardens beside the exhaust within a day."
+    register.client_as("approver").post(
+        f"/candidates/{number}/sign", data=_form(register, number, decision="refused", reason=reason, conditions="")
+    )
+    need = candidates.get_candidate(register.store, number).need.id
+    restorer = register.client_as("restorer")
+    find = register.find(quantity_text="3")
+    warned = restorer.post(f"/needs/{need}/propose/{find}")
+    assert warned.status_code == 422
+    assert reason in words_of(warned.text)
+    assert "refused before" in words_of(warned.text)
+    done = restorer.post(f"/needs/{need}/propose/{find}", data={"read": "yes", "note": "Silicone this time."})
+    assert done.status_code == 303

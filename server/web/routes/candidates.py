@@ -84,6 +84,7 @@ def _show(
         "sheet": sheet,
         "rows": deciding_first(sheet),
         "since": _since(candidate, standing),
+        "since_proposed": _differs(candidate.sheet_then, candidate.sheet, "proposed") if candidate.is_undecided else [],
         "drawings": [diagrams.draw(one, f"d{place}") for place, one in enumerate(drawings)],
         "bands": {row.key: diagrams.band(row.band, f"b-{row.key}") for row in sheet.rows if row.band},
         "warned": [one for one in warned if one.candidate_id != candidate.id or not standing],
@@ -145,7 +146,11 @@ def _since(candidate: candidates.Candidate, standing: candidates.SignOff | None)
     """What differs now from what was signed, in words; nothing is computed anew in the record."""
     if standing is None:
         return []
-    then, now = sheet_from_plain(json.loads(standing.record)["sheet"]), candidate.sheet
+    return _differs(sheet_from_plain(json.loads(standing.record)["sheet"]), candidate.sheet, "signed")
+
+
+def _differs(then: Sheet, now: Sheet, did: str) -> list[str]:
+    """What differs between two sheets, in words; `did` is what was done on the first, "signed"."""
     said: list[str] = []
     before = {row.key: row for row in then.rows}
     for row in now.rows:
@@ -154,7 +159,7 @@ def _since(candidate: candidates.Candidate, standing: candidates.SignOff | None)
             said.append(f"{row.label}: now on the sheet ({row.verdict}), not looked at then.")
         elif (old.verdict, old.wanted, old.offered) != (row.verdict, row.wanted, row.offered):
             said.append(
-                f"{row.label}: signed as “{old.verdict}” ({old.offered} for {old.wanted}), "
+                f"{row.label}: {did} as “{old.verdict}” ({old.offered} for {old.wanted}), "
                 f"now “{row.verdict}” ({row.offered} for {row.wanted})."
             )
     said.extend(f"{row.label}: no longer on the sheet." for row in before.values())
@@ -164,7 +169,7 @@ def _since(candidate: candidates.Candidate, standing: candidates.SignOff | None)
             f"handbook {then.handbook} → {now.handbook}."
         )
     if said and then.outcome is not now.outcome:
-        said.insert(0, f"The whole would now come out as “{now.outcome}”; signed was “{then.outcome}”.")
+        said.insert(0, f"The whole would now come out as “{now.outcome}”; {did} was “{then.outcome}”.")
     elif said:
         said.insert(0, f"The whole would still come out as “{now.outcome}”.")
     return said
@@ -183,6 +188,11 @@ def do_propose(
     request: Request, need_id: Number, find_id: Number, actor: Restorer, store: StoreOf, posted: PostedForm
 ) -> Response:
     """Propose a find for a need, with one tap."""
+    if not posted.text("read") and candidates.refused_before(store, need_id, find_id):
+        form = form_of(
+            posted.fields, {"": "This or its like was refused before. Read why, then propose it or leave it."}
+        )
+        return _show_proposal(request, store, need_id, find_id, form, 422)
     try:
         number = candidates.propose(store, actor, need_id, find_id, posted.text("note"))
     except Faults as faults:

@@ -187,6 +187,8 @@ def do_log(request: Request, actor: Restorer, store: StoreOf, posted: PostedForm
     wanted = number_in(posted.text("propose_for"))
     if wanted is not None:
         try:
+            if candidates.refused_before(store, wanted, number):
+                return redirect(request, f"/needs/{wanted}/propose/{number}", "logged")
             candidate = candidates.propose(store, actor, wanted, number)
         except (Faults, NotFound):
             return redirect(request, f"/finds/{number}", "logged")
