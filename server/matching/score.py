@@ -9,7 +9,15 @@ from server.matching.lexicon import Lexicon
 from server.matching.query import Item, NumberItem, Query
 from server.matching.reasons import Band, Document, Hit, Outcome, Reason, document
 from server.matching.score_sizes import closeness, compatibility, size_reasons
-from server.matching.weights import LEAST_SHARE, LIKELY_SHARE, NAMED_BESIDE, SECOND_HEAD, WEIGHTS, Weights
+from server.matching.weights import (
+    LEAST_SHARE,
+    LIKELY_SHARE,
+    NAMED_BESIDE,
+    SECOND_HEAD,
+    SURE_SHARE,
+    WEIGHTS,
+    Weights,
+)
 
 __all__ = [
     "Band",
@@ -106,17 +114,31 @@ def score(query: Query, other: Document, weights: Weights = WEIGHTS) -> Hit:
     )
 
 
+CONTRADICTS = frozenset({"size", "thing", "side", "material", "kind"})
+"""What makes a hit less than likely where it differs."""
+BESIDE = frozenset({"kind", "material", "place", "side", "other", "number", "size"})
+"""What may agree beside the thing."""
+
+
 def _band(share: float, reasons: list[Reason]) -> Band:
     differs = {one.what for one in reasons if one.outcome is Outcome.DIFFERS}
     sure_number = any(one.what == "number" and one.outcome is Outcome.SAME for one in reasons)
-    if share < LEAST_SHARE or ("thing" in differs and not sure_number):
+    if "thing" in differs and not sure_number:
+        return Band.FAINT
+    if share < LEAST_SHARE and (share < SURE_SHARE or differs & CONTRADICTS or not _is_the_thing_and_more(reasons)):
         return Band.FAINT
     if sure_number and "size" not in differs:
         return Band.LIKELY
     is_akin = any(one.what == "thing" and one.outcome is Outcome.RELATED for one in reasons)
-    if share >= LIKELY_SHARE and not is_akin and not differs & {"size", "thing", "side", "material", "kind"}:
+    if share >= LIKELY_SHARE and not is_akin and not differs & CONTRADICTS:
         return Band.LIKELY
     return Band.POSSIBLE
+
+
+def _is_the_thing_and_more(reasons: list[Reason]) -> bool:
+    """The same thing by name, and a kind, material, place, side, size or number that agrees beside it."""
+    thing = any(one.what == "thing" and one.outcome in {Outcome.SAME, Outcome.BROADER} for one in reasons)
+    return thing and any(one.what in BESIDE and one.points > 0 for one in reasons)
 
 
 # --- words ------------------------------------------------------------------------------------------------------------

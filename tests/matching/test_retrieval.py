@@ -77,6 +77,30 @@ def test_the_line_keeps_the_right_and_drops_the_rest() -> None:
     assert fooled / len(junk) <= 0.10
 
 
+TALK = (", 12 quid", ", stamped 4471, bit rusty", ". found in a box at the fair, asked the old man, cash only")
+"""What people say around a part and no need ever mentions."""
+
+
+@pytest.mark.parametrize("talk", TALK)
+def test_talk_around_the_part_hides_no_right_answer(talk: str) -> None:
+    register, numbers = _register()
+    right = above = 0
+    for row in read_csv("pairs.csv")[::3]:
+        hits = match(read_facts(row["find"] + talk), register).hits
+        if hits and hits[0].id == numbers[row["need"]]:
+            right += 1
+            above += hits[0].band != "faint"
+    assert right >= 90
+    assert above / right >= 0.90
+
+
+def test_junk_with_talk_around_it_still_fits_nothing() -> None:
+    register, _ = _register()
+    junk = [line for line in (HERE / "junk.txt").read_text(encoding="utf-8").splitlines() if line[0] != "#"]
+    fooled = sum(not match(read_facts(line + talk), register).nothing_fits for line in junk for talk in TALK)
+    assert fooled / (len(junk) * len(TALK)) <= 0.10
+
+
 def test_a_new_need_finds_the_find_on_the_shelf() -> None:
     """The other direction: the same notes lie on the shelf, a need asks."""
     rows = read_csv("pairs.csv")
