@@ -37,7 +37,7 @@ WEIGHTS = Weights()
 LEAST_SHARE = 0.4
 """The "nothing fits" line: at least this part of what the query says must be found."""
 SURE_SHARE = 0.1
-"""The same where the thing itself agrees with something more and nothing differs: talk around it is no contradiction."""
+"""The same where thing and something more agree and nothing differs: talk around a part is no contradiction."""
 LIKELY_SHARE = 0.7
 """From here on, and with no contradiction, a hit is likely."""
 

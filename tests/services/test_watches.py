@@ -7,6 +7,7 @@ from server.services import finds, watches, yard
 from server.services.bench import bench_of
 from server.services.exchange import import_finds
 from server.services.lines import Line
+from server.services.matching import matches_for_find
 from server.services.watches import end_watch, open_watch, own_watches, set_aside, watched_for
 from server.services.words import decide_word, propose_word
 from server.storage.engine import Store
@@ -141,3 +142,24 @@ def test_what_can_not_be_watched_for_is_refused(made: Shop, given: dict[str, str
     with pytest.raises(Faults) as refused:
         open_watch(made.store, made.viewer, given)
     assert list(refused.value.faults) == [field]
+
+
+def test_measuring_a_find_never_takes_its_offer_away(made: Shop) -> None:
+    need = made.need()
+    made.require(need, "body_diameter", "2.95 to 3.05 mm")
+    find = made.find("brass tubular rivets, 3 mm, off the fair at Oldmarket, 12 quid the bag")
+    readings = (
+        ("body_diameter", "3.00 mm", "micrometer"),
+        ("length_under_head", "6.02 mm", "calliper"),
+        ("head_diameter", "5.2 mm", "calliper"),
+        ("finish", "tarnished", "eye"),
+    )
+    for other in ("Hex nut, 2 BA", "Strip, ash, 12 mm", "Hose, rubber, black", "Lamp, red, 12 V"):
+        made.need(item=other, part_class="general")
+    for characteristic, text, instrument in readings:
+        made.measure(find, characteristic, text, instrument=instrument)
+        assert need in offered(made, find), characteristic
+
+
+def offered(made: Shop, find: int) -> list[int]:
+    return [hit.id for hit in matches_for_find(made.store, find).hits]
