@@ -108,8 +108,9 @@ def bolt_drawing(case: Case) -> Drawing | None:
         name = "Original" if is_wanted else "Find"
         shapes += view
         said.append(f"{name}: shank {_mm(sizes['shank_diameter'])}, grip {_mm(sizes['grip'])}.")
-        y += 2 * float(sizes["shank_diameter"] or 0) + GAP
-        shapes.append(Label(0.0, y - GAP / 2, name, "start"))
+        shank = float(sizes["shank_diameter"] or 0)
+        shapes.append(Label(_bolt_end(sizes) + 3, y + shank, name, "start"))
+        y += 2 * shank + GAP
     if shapes:
         stack = _stack(case, y)
         shapes += stack
@@ -137,7 +138,7 @@ def _bolt_view(sizes: dict[str, Fraction | None], y: float, style: str) -> list[
     if shank is None or grip is None:
         return []
     d, g = float(shank), float(grip)
-    whole = float(sizes["length_under_head"] or grip + 2 * shank)
+    whole = _bolt_end(sizes)
     width = float(sizes["across_flats"] or Fraction(3, 2) * shank)
     height = float(sizes["head_height"] or shank * Fraction(6, 10))
     middle = y + d
@@ -158,6 +159,12 @@ def _bolt_view(sizes: dict[str, Fraction | None], y: float, style: str) -> list[
         line((-height - 2, middle), (whole + 2, middle), style="centre"),
         Dimension(0, middle + width / 2, g, middle + width / 2, f"grip {_mm(grip)}"),
     ]
+
+
+def _bolt_end(sizes: dict[str, Fraction | None]) -> float:
+    """How far the bolt reaches from under its head, mm; two diameters of thread where that is not known."""
+    length = sizes["length_under_head"]
+    return float(length if length is not None else (sizes["grip"] or 0) + 2 * (sizes["shank_diameter"] or 0))
 
 
 def _stack(case: Case, bottom: float) -> list[Shape]:
