@@ -211,3 +211,21 @@ def test_one_tap_shows_an_earlier_no_before_it_proposes(register: Register, word
     assert "refused before" in words_of(warned.text)
     done = restorer.post(f"/needs/{need}/propose/{find}", data={"read": "yes", "note": "Silicone this time."})
     assert done.status_code == 303
+
+
+def test_what_came_or_changed_around_a_signed_record_is_said(register: Register, words_of: Any) -> None:
+    number = _candidate(register, role="FURNISHING", use="DISPLAY")
+    register.client_as("approver").post(f"/candidates/{number}/sign", data=_form(register, number))
+    restorer = register.client_as("restorer")
+    assert "Since then" not in words_of(restorer.get(f"/candidates/{number}").text)
+    shown = candidates.get_candidate(register.store, number)
+    record = restorer.get(f"/records/{shown.decisions[-1].id}/json").content
+    files = {"papers": ("letter.pdf", b"%PDF-1.4 a letter", "application/pdf")}
+    assert restorer.post(f"/finds/{shown.find.id}/attach", files=files).status_code == 303
+    mark = {"text": "K?1-7", "kind": "as stamped on the part", "reading": "a guess"}
+    assert restorer.post(f"/needs/{shown.need.id}/designations", data=mark).status_code == 303
+    said = words_of(restorer.get(f"/candidates/{number}").text)
+    assert "Since then" in said
+    assert "Came since: paper “letter.pdf”" in said
+    assert "K?1-7" in said.split("Since then")[1]
+    assert restorer.get(f"/records/{shown.decisions[-1].id}/json").content == record

@@ -26,6 +26,7 @@ from server.web import diagrams
 from server.web.addresses import Number
 from server.web.posted import Form, PostedForm, form_of
 from server.web.respond import page, redirect
+from server.web.since import differs, since
 from server.web.who import Approver, Restorer, StoreOf, Viewer
 
 router = APIRouter()
@@ -83,8 +84,8 @@ def _show(
         "candidate": candidate,
         "sheet": sheet,
         "rows": deciding_first(sheet),
-        "since": _since(candidate, standing),
-        "since_proposed": _differs(candidate.sheet_then, candidate.sheet, "proposed") if candidate.is_undecided else [],
+        "since": since(candidate, standing),
+        "since_proposed": differs(candidate.sheet_then, candidate.sheet, "proposed") if candidate.is_undecided else [],
         "drawings": [diagrams.draw(one, f"d{place}") for place, one in enumerate(drawings)],
         "bands": {row.key: diagrams.band(row.band, f"b-{row.key}") for row in sheet.rows if row.band},
         "warned": [one for one in warned if one.candidate_id != candidate.id or not standing],
@@ -98,7 +99,7 @@ def _show(
         "rule_words": sign_rules.in_words(rule),
         "evidence": sign_rules.evidence_for(candidate),
         "first": first,
-        "first_since": _since(candidate, candidate.first) if candidate.is_first_void else [],
+        "first_since": since(candidate, candidate.first) if candidate.is_first_void else [],
         "second_decisions": _second_decisions(first["would"]) if first else [],
         "questions": questions_for(candidate.need.aeroplane.use.flies),
         "ways": [(one.value, one.value) for one in Way],
@@ -140,39 +141,6 @@ def _is_of_this(one: Precedent, candidate: candidates.Candidate) -> bool:
 def _second_decisions(would: str) -> list[tuple[str, str, str]]:
     """What the second signer may decide: nothing laxer than the first."""
     return [one for one in DECISIONS if one[0] != Decision.APPROVED.value or would == one[0]]
-
-
-def _since(candidate: candidates.Candidate, standing: candidates.SignOff | None) -> list[str]:
-    """What differs now from what was signed, in words; nothing is computed anew in the record."""
-    if standing is None:
-        return []
-    return _differs(sheet_from_plain(json.loads(standing.record)["sheet"]), candidate.sheet, "signed")
-
-
-def _differs(then: Sheet, now: Sheet, did: str) -> list[str]:
-    """What differs between two sheets, in words; `did` is what was done on the first, "signed"."""
-    said: list[str] = []
-    before = {row.key: row for row in then.rows}
-    for row in now.rows:
-        old = before.pop(row.key, None)
-        if old is None:
-            said.append(f"{row.label}: now on the sheet ({row.verdict}), not looked at then.")
-        elif (old.verdict, old.wanted, old.offered) != (row.verdict, row.wanted, row.offered):
-            said.append(
-                f"{row.label}: {did} as “{old.verdict}” ({old.offered} for {old.wanted}), "
-                f"now “{row.verdict}” ({row.offered} for {row.wanted})."
-            )
-    said.extend(f"{row.label}: no longer on the sheet." for row in before.values())
-    if (then.engine, then.handbook) != (now.engine, now.handbook):
-        said.append(
-            f"The check itself is newer: engine {then.engine} → {now.engine}, "
-            f"handbook {then.handbook} → {now.handbook}."
-        )
-    if said and then.outcome is not now.outcome:
-        said.insert(0, f"The whole would now come out as “{now.outcome}”; {did} was “{then.outcome}”.")
-    elif said:
-        said.insert(0, f"The whole would still come out as “{now.outcome}”.")
-    return said
 
 
 @router.get("/to-sign")
