@@ -9,6 +9,7 @@ is for that authority to say.
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
+from typing import NamedTuple
 
 from server.domain.evidence_depth import WHAT_A_PAPER_PROVES, Depth, RowEvidence, same_person
 from server.domain.register import Actor
@@ -40,11 +41,19 @@ THREE_PEOPLE: Source = common_practice("the register’s own proposal: proposer,
 EXHIBIT: Source = common_practice("on an exhibit the curator or owner decides; nothing there has to bear a flight")
 
 
+class Signer(NamedTuple):
+    """An account that a shop named for signing: its number, and its name when it was named."""
+
+    id: int
+    name: str
+
+
 @dataclass(frozen=True, slots=True)
 class SignRule:
     """What a signature takes: how many, on what evidence, by whom.
 
     `kinds` holds groups of words: of each group one has to stand in the signer's kind of authority.
+    `only` holds groups of accounts: the signer has to be in each; without any, every approver may.
     `referenced`: the reason for every governing row names the paper it rests on.
     `apart`: somebody who is neither the proposer nor a signer has examined the piece, and no signer has.
     """
@@ -55,6 +64,7 @@ class SignRule:
     licensed: bool = False
     referenced: bool = False
     kinds: tuple[tuple[str, ...], ...] = ()
+    only: tuple[tuple[Signer, ...], ...] = ()
     sources: tuple[Source, ...] = ()
 
 
@@ -123,6 +133,7 @@ def strictest(rules: Iterable[SignRule]) -> SignRule:
         licensed=any(one.licensed for one in several),
         referenced=any(one.referenced for one in several),
         kinds=tuple(dict.fromkeys(group for one in several for group in one.kinds)),
+        only=tuple(dict.fromkeys(group for one in several for group in one.only)),
         sources=tuple(dict.fromkeys(source for one in several for source in one.sources)),
     )
 
@@ -179,6 +190,9 @@ def authority_fault(rule: SignRule, actor: Actor, today: date) -> str:
         )
     if rule.licensed and not actor.licence_number:
         return "Signing this needs a licence or authority: the keeper enters its kind and number on the account."
+    for named in rule.only:
+        if actor.id not in {one.id for one in named}:
+            return f"This shop lets only {' or '.join(one.name for one in named)} sign here."
     said = actor.licence_kind.casefold()
     for group in rule.kinds:
         if not any(word.casefold() in said for word in group):

@@ -10,12 +10,13 @@ from sqlmodel import Session
 from server.domain.errors import Faults
 from server.domain.evidence_depth import ASKED_FOR, Depth, RowEvidence, evidence_of
 from server.domain.register import Actor, UserRole
-from server.domain.sign_rules import SHIPPED, SignRule, SignRules, looser_than
+from server.domain.sign_rules import SHIPPED, Signer, SignRule, SignRules, looser_than
 from server.domain.specification import Role, Use
 from server.services.candidates import Candidate
 from server.services.typed import NOTE, Given, Typed
 from server.services.yard import require
 from server.storage import yard
+from server.storage.accounts import actor_of, list_accounts
 from server.storage.engine import Store
 from server.storage.log import read_setting, write_log, write_setting
 
@@ -48,6 +49,7 @@ def _rule(entry: Entry) -> SignRule:
         licensed=entry["licensed"],
         referenced=entry.get("referenced", False),  # rules tightened before this was asked hold none
         kinds=(tuple(entry["kinds"]),) if entry["kinds"] else (),
+        only=(tuple(Signer(*one) for one in entry["only"]),) if entry.get("only") else (),
     )
 
 
@@ -102,7 +104,8 @@ def places(store: Store) -> list[tuple[str, str]]:
 def tighten_rule(store: Store, actor: Actor, given: Given) -> bool:
     """Tighten one rule, or set it back to how it came, with a reason; True where something changed.
 
-    Fields: place ("use:PERMIT", "aeroplane:3"), role, signatures, least, apart, licensed, referenced, kinds, reason.
+    Fields: place ("use:PERMIT", "aeroplane:3"), role, signatures, least, apart, licensed, referenced, kinds,
+    only (numbers of accounts), reason.
     A field left empty stays as it came. Raises Faults, NotAllowed.
     """
     require(actor, UserRole.KEEPER)
@@ -116,14 +119,14 @@ def tighten_rule(store: Store, actor: Actor, given: Given) -> bool:
             typed.done()
             return False
         base = SHIPPED[use, role] if aeroplane is None else rules.rule(use, role)
-        rule = _read_rule(typed, base)
+        rule = _read_rule(typed, base, signers_of(session))
         for name, stands in looser_than(rule, base).items():
             typed.fault(name, f"“{stands}” holds there already; a rule is only ever tightened.")
         typed.done()
         held: list[Entry] = list(read_setting(session, KEY, []))
         key = ("" if aeroplane is not None else use.value, aeroplane, role.value)
         was = next((one for one in held if (one["use"], one["aeroplane"], one["role"]) == key), None)
-        now = None if rule == replace(base, kinds=()) else _entry(key, rule)
+        now = None if rule == replace(base, kinds=(), only=()) else _entry(key, rule)
         if was == now:
             return False
         if not reason:
@@ -147,7 +150,13 @@ def _place(session: Session, typed: Typed) -> tuple[Use | None, int | None, str]
     return None, None, ""
 
 
-def _read_rule(typed: Typed, base: SignRule) -> SignRule:
+def signers_of(session: Session) -> list[Signer]:
+    """Everybody with an account in use that may approve, by name."""
+    rows = [row for row in list_accounts(session) if row.is_active and actor_of(row).may(UserRole.APPROVER)]
+    return [Signer(row.id or 0, row.name) for row in rows]
+
+
+def _read_rule(typed: Typed, base: SignRule, signers: list[Signer]) -> SignRule:
     signatures, least = typed.raw("signatures"), typed.word("least", Depth, "Least evidence")
     if signatures and signatures not in SIGNATURES:
         typed.fault("signatures", "One signature or two.")
@@ -156,13 +165,21 @@ def _read_rule(typed: Typed, base: SignRule) -> SignRule:
     kinds = tuple(word for word in _PARTED.split(typed.text("kinds", "Kinds of authority")) if word)
     if len(kinds) > MOST_KINDS:
         typed.fault("kinds", f"At most {MOST_KINDS} kinds.")
+    asked = set(typed.all("only"))
+    only = tuple(one for one in signers if str(one.id) in asked)
+    if len(only) < len(asked):
+        typed.fault("only", "Choose among the accounts in use that may approve.")
+    wanted = SIGNATURES.get(signatures, base.signatures)
+    if only and len(only) < wanted:
+        typed.fault("only", "Two signatures are given by two people: name at least two.")
     return SignRule(
-        signatures=SIGNATURES.get(signatures, base.signatures),
+        signatures=wanted,
         least=least or base.least,
         apart=typed.flag("apart") or base.apart,
         licensed=typed.flag("licensed") or base.licensed or bool(kinds),
         referenced=typed.flag("referenced") or base.referenced,
         kinds=(kinds,) if kinds else (),
+        only=(only,) if only else (),
         sources=base.sources,
     )
 
@@ -178,6 +195,7 @@ def _entry(key: tuple[str, int | None, str], rule: SignRule) -> Entry:
         "licensed": rule.licensed,
         "referenced": rule.referenced,
         "kinds": list(rule.kinds[0]) if rule.kinds else [],
+        "only": [list(one) for one in rule.only[0]] if rule.only else [],
     }
 
 
@@ -188,6 +206,7 @@ def in_words(rule: SignRule) -> str:
     said += ["an authority in force"] if rule.licensed else []
     said += ["a paper named with every governing reason"] if rule.referenced else []
     said += [f"kind: {' or '.join(group)}" for group in rule.kinds]
+    said += [f"only {' or '.join(one.name for one in named)}" for named in rule.only]
     return "; ".join(said)
 
 

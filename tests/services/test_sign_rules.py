@@ -529,3 +529,22 @@ def test_every_row_that_no_figure_proves_and_every_shaky_source_wants_a_reason()
     assert not replace(proven, sources=(method("a way of judging"), Source("seen"))).needs_answer
     # a word judged by eye is answered for, yet nothing departs: the whole stays like for like
     assert not replace(proven, verdict=Verdict.JUDGED).is_reserved
+
+
+def test_the_shop_names_who_signs_on_one_aeroplane(standing: Shop, second: Actor) -> None:
+    made = standing
+    given: dict[str, str | list[str]] = {
+        "place": f"aeroplane:{made.aeroplane}",
+        "role": "furnishing",
+        "only": [str(second.id)],
+        "reason": "Otto knows this cabin.",
+    }
+    assert sign_rules.tighten_rule(made.store, made.keeper, given)
+    number = rivets(made, role="furnishing")
+    with pytest.raises(NotAllowed, match="only Otto"):
+        signing.sign(made.store, made.approver, number, sign_form(made.store, number))
+    signing.sign(made.store, second, number, sign_form(made.store, number))
+    with pytest.raises(Faults, match="at least two"):
+        sign_rules.tighten_rule(made.store, made.keeper, given | {"signatures": "2"})
+    with pytest.raises(Faults, match="may approve"):
+        sign_rules.tighten_rule(made.store, made.keeper, given | {"only": [str(made.restorer.id)]})

@@ -24,6 +24,8 @@ def _show(request: Request, store: Store, form: Form, status: int = 200) -> Resp
     tables: dict[str, list[RuleLine]] = {}
     for line in sign_rules.rule_lines(store):
         tables.setdefault(line.where, []).append(line)
+    with store.read() as session:
+        signers = [(str(one.id), one.name) for one in sign_rules.signers_of(session)]
     context = {
         "form": form,
         "tables": list(tables.items()),
@@ -32,6 +34,7 @@ def _show(request: Request, store: Store, form: Form, status: int = 200) -> Resp
         "choices": [(one.value, one.value) for one in ASKED_FOR],
         "grades": [one.value for one in ASKED_FOR],
         "in_words": in_words,
+        "signers": signers,
     }
     title = "Error: Who may sign" if status != 200 else "Who may sign"
     return page(request, "settings/signing.html", title, context, status=status)
