@@ -300,3 +300,17 @@ def test_the_check_that_was_proposed_on_stays_beside_the_candidate(made: Shop) -
         (line,) = candidates.list_candidates(session, find_id=find)
     assert line.outcome == now.sheet.outcome.value
     assert line.checked_at == now.checked_at
+
+
+def test_how_many_are_used_is_asked_where_the_find_is_not_counted(made: Shop) -> None:
+    """Unknown is not all: a tin of rivets may hold ten or a thousand."""
+    need = made.need()
+    made.require(need, "body_diameter", "2.95 to 3.05 mm")
+    find = made.find(quantity_text="a tin")
+    made.measure(find, "body_diameter", "3.00 mm", instrument="micrometer")
+    number = made.propose(need, find)
+    with pytest.raises(Faults) as refused:
+        signing.sign(made.store, made.approver, number, answers(made, number))
+    assert list(refused.value.faults) == ["used"]
+    signing.sign(made.store, made.approver, number, answers(made, number, used="12"))
+    assert candidates.get_candidate(made.store, number).need.still_wanted == 28
