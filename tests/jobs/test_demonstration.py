@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 
 from server.domain.register import record_number
+from server.domain.verdict import Outcome
 from server.jobs import cli, load_seed
 from server.settings import SEED
 
@@ -45,6 +46,12 @@ def test_everything_of_the_seed_is_in_it(loaded: Path) -> None:
     for table, key in (("need", "need"), ("find", "find"), ("account", "account"), ("aeroplane", "aeroplane")):
         assert found[table] == len(load_seed.read_seed(SEED, f"{key}s", key)), table
     assert found["sign_off"] > 0
+
+
+def test_every_outcome_waits_and_is_decided(loaded: Path) -> None:
+    """As the register keeps it, not only as the files say it."""
+    asked = "SELECT DISTINCT outcome, id IN (SELECT candidate_id FROM sign_off) FROM candidate"
+    assert set(rows(loaded, asked)) == {(str(outcome), decided) for outcome in Outcome for decided in (0, 1)}
 
 
 def test_loading_it_again_changes_nothing(copied: Path, capsys: pytest.CaptureFixture[str]) -> None:
