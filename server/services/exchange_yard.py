@@ -12,7 +12,6 @@ from typing import Any
 
 from sqlmodel import Session
 
-
 from server.domain.register import Actor, Aeroplane, Step, Supplier, UserRole
 from server.services import yard
 from server.services.exchange import TakenIn, Taking, as_given

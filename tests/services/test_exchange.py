@@ -255,7 +255,7 @@ def test_csv_holds_what_stands_under_a_find(made: Shop) -> None:
 AS_IT_WAS = (
     "number,ref,item,part_class,aeroplane,zone,side,station,arm,chapter,quantity_text,quantity,still_wanted,wrong,role,"
     "step,touches,designations,note,state,text\n"
-    '1,B-7,Bush,bush,,cabin,left,,,,2 off,2,2,missing; worn,furnishing,,"Alclad, spruce",41-207/9; Bushette,said,open,\n'
+    '1,B-7,Bush,bush,,cabin,left,,,,2 off,2,2,missing; worn,furnishing,,"Alclad, spruce",41-207/9; Bushette,x,open,\n'
 )
 FINDS_AS_IT_WAS = (
     "number,ref,text,part_class,origin,supplier,condition,quantity_text,quantity,smallest_lot,price_text,lead_time,bin,"
@@ -334,7 +334,7 @@ def test_only_what_is_open_goes_out_where_it_is_asked_for(made: Shop) -> None:
 
 
 def test_steps_come_in_with_what_is_before_them_in_any_order(made: Shop) -> None:
-    plain = [
+    plain: list[dict[str, Any]] = [
         {"name": "Close the floor", "after": ["Rig the cables"], "place_in_order": 20, "due": "2026-12-01"},
         {"name": "Rig the cables", "state": "done", "closes": "nothing"},
     ]

@@ -29,7 +29,7 @@ def differences(engine: sa.Engine) -> list[object]:
         return [*compare_metadata(context, SQLModel.metadata), *other_checks(connection)]
 
 
-def other_checks(connection: sa.Connection) -> list[object]:
+def other_checks(connection: sa.Connection) -> list[tuple[str, str, str]]:
     """Each CHECK that one side has and the other has not or words otherwise; Alembic compares none of them.
 
     The tables are made once more beside the migrated ones, since a database answers a CHECK in words of its own.
@@ -43,7 +43,7 @@ def other_checks(connection: sa.Connection) -> list[object]:
     SQLModel.metadata.create_all(connection.execution_options(schema_translate_map={None: schema}))
     found = sorted(checks(connection, schema) ^ checks(connection))
     connection.rollback()
-    return list(found)
+    return found
 
 
 def checks(connection: sa.Connection, schema: str | None = None) -> set[tuple[str, str, str]]:
