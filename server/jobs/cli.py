@@ -148,11 +148,12 @@ def _moving_parsers(commands: Commands, common: argparse.ArgumentParser) -> None
     taking = commands.add_parser(
         "import",
         parents=[common],
-        help="take in needs or finds as CSV or JSON lines",
-        description="Take in needs or finds. A line has the fields of the form; a need's line may hold nothing but "
-        "text and ref, and is read as the one-line opening then. With one bad line nothing is taken in.",
+        help="take in needs, finds, suppliers, steps or aeroplanes as CSV or JSON lines",
+        description="Take in needs, finds, suppliers, steps or aeroplanes. A line has the fields of the form; a need's "
+        "line may hold nothing but text and ref, and is read as the one-line opening then. With one bad line nothing "
+        "is taken in. Aeroplanes come first, then suppliers and steps, for needs and finds call them by name.",
     )
-    taking.add_argument("what", choices=["needs", "finds"])
+    taking.add_argument("what", choices=["needs", "finds", "suppliers", "steps", "aeroplanes"])
     taking.add_argument("file", metavar="FILE", help="CSV, JSON lines or a JSON list; - for standard input")
     taking.add_argument("--format", choices=["csv", "jsonl"], help="else by the file's ending, or its first sign")
     taking.add_argument("--encoding", metavar="NAME", help="of the file (else UTF-8, or what its mark says)")
@@ -161,9 +162,11 @@ def _moving_parsers(commands: Commands, common: argparse.ArgumentParser) -> None
     taking.add_argument("--skip-unknown", action="store_true", help="leave unknown columns out, and say which")
     taking.add_argument("--json", action="store_true", help="print as JSON")
     writing = commands.add_parser(
-        "export", parents=[common], help="write out needs or finds as CSV or JSON lines, or all signed records"
+        "export",
+        parents=[common],
+        help="write out needs, finds, suppliers, steps or aeroplanes as CSV or JSON lines, or all signed records",
     )
-    writing.add_argument("what", choices=["needs", "finds", "records"])
+    writing.add_argument("what", choices=["needs", "finds", "suppliers", "steps", "aeroplanes", "records"])
     writing.add_argument(
         "file",
         metavar="FILE",
@@ -172,6 +175,7 @@ def _moving_parsers(commands: Commands, common: argparse.ArgumentParser) -> None
         help="- (the usual) for standard output; for records a new folder, or FILE.zip",
     )
     writing.add_argument("--format", choices=["csv", "jsonl"], help="else by the file's ending; JSON lines")
+    writing.add_argument("--open", action="store_true", help="only what is open, as an import takes it (needs, finds)")
 
 
 def main(arguments: Sequence[str] | None = None) -> int:

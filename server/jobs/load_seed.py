@@ -6,8 +6,7 @@ as a demonstration and only served on the loopback address.
 """
 
 import tomllib
-from collections.abc import Iterator, Mapping
-from contextlib import contextmanager
+from collections.abc import Mapping
 from datetime import UTC, date, datetime, time
 from pathlib import Path
 from typing import Any
@@ -23,7 +22,7 @@ from server.services import candidates, finds, needs, remarks, signing, yard
 from server.services.accounts import open_account
 from server.services.indexing import gathered
 from server.settings import SEED
-from server.storage.engine import Store
+from server.storage.engine import OneUnit, Store
 from server.storage.files import Files
 from server.storage.log import write_setting
 
@@ -70,26 +69,15 @@ def text_of(value: Any) -> str:
     return str(value)
 
 
-class OneUnit(Store):
-    """A store whose every unit of work is part of one: the demonstration goes in whole or not at all."""
+class Held(OneUnit):
+    """One unit of work that holds on to every row: the demonstration goes in whole or not at all."""
 
     def __init__(self, store: Store, session: Session) -> None:
-        super().__init__(store.engine, store.clock)
-        self.session = session
+        super().__init__(store, session)
         self._held: list[Any] = []
         # a session forgets what nobody holds, and would ask for the same rows again with every entry
         for made in ("pending_to_persistent", "loaded_as_persistent"):
             event.listen(session, made, lambda _, row: self._held.append(row))
-
-    @contextmanager
-    def read(self) -> Iterator[Session]:
-        """The one session; what was written before is seen."""
-        yield self.session
-
-    @contextmanager
-    def write(self) -> Iterator[Session]:
-        """The one session; it is saved when everything is in, and written as far as a question needs it."""
-        yield self.session
 
 
 class Loader:
@@ -361,6 +349,6 @@ def joint_fields(joint: Mapping[str, Any]) -> dict[str, str]:
 def load_seed(store: Store, files: Files, folder: Path = SEED) -> Loader:
     """Load the demonstration into an empty register. Raises BadSeed, naming the entry that does not go in."""
     with store.write() as session:
-        loader = Loader(OneUnit(store, session), files, folder)
+        loader = Loader(Held(store, session), files, folder)
         loader.load()
     return loader

@@ -1,4 +1,4 @@
-"""Import and export of needs and finds."""
+"""Import and export: needs and finds, and the aeroplanes, suppliers and steps that they lean on."""
 
 import argparse
 import json
@@ -15,10 +15,8 @@ _MOST_SHOWN = 20
 
 
 def take_in(parsed: argparse.Namespace) -> int:
-    """Import needs or finds."""
-    from server.services.exchange import import_finds, import_needs
+    """Import needs, finds, aeroplanes, suppliers or steps."""
     from server.services.lines import BadLine, decoded, guess_kind, read_lines
-    from server.storage.files import Files
 
     settings = settings_of(parsed)
     name = "" if parsed.file == "-" else parsed.file
@@ -28,10 +26,7 @@ def take_in(parsed: argparse.Namespace) -> int:
     with opened(settings) as store:
         actor = _actor(store, parsed.as_account)
         try:
-            if parsed.what == "needs":
-                taken = import_needs(store, actor, lines, aeroplane=parsed.aeroplane, skip_unknown=parsed.skip_unknown)
-            else:
-                taken = import_finds(store, Files(settings.files), actor, lines, skip_unknown=parsed.skip_unknown)
+            taken = _taken(parsed, store, actor, lines, settings)
         except BadLine as bad:
             if parsed.json:
                 print(json.dumps({"imported": 0, "faults": bad.faults}, ensure_ascii=False))
@@ -43,6 +38,19 @@ def take_in(parsed: argparse.Namespace) -> int:
     else:
         print(f"{taken.count} {parsed.what} taken in.")
     return 0
+
+
+def _taken(parsed: argparse.Namespace, store: Any, actor: Actor, lines: Any, settings: Any) -> Any:
+    from server.services.exchange import import_finds, import_needs
+    from server.services.exchange_yard import IMPORTS, import_steps
+    from server.storage.files import Files
+
+    if parsed.what == "finds":
+        return import_finds(store, Files(settings.files), actor, lines, skip_unknown=parsed.skip_unknown)
+    if parsed.what in IMPORTS:
+        return IMPORTS[parsed.what](store, actor, lines, skip_unknown=parsed.skip_unknown)
+    entering = import_needs if parsed.what == "needs" else import_steps
+    return entering(store, actor, lines, aeroplane=parsed.aeroplane, skip_unknown=parsed.skip_unknown)
 
 
 def _shown(faults: dict[str, str]) -> dict[str, str]:
@@ -71,16 +79,21 @@ def _actor(store: Any, name: str | None) -> Actor:
 
 
 def write_out(parsed: argparse.Namespace) -> int:
-    """Export needs or finds; UTF-8. Records go out as an archive of their own."""
+    """Export needs, finds, aeroplanes, suppliers or steps; UTF-8. Records go out as an archive of their own."""
     if parsed.what == "records":
         from server.jobs.proving import write_records
 
         return write_records(parsed)
+    from server.services.exchange_yard import export_yard
     from server.services.exporting import export_finds, export_needs
 
     kind = parsed.format or ("csv" if parsed.file.casefold().endswith(".csv") else "jsonl")
     with opened(settings_of(parsed)) as store:
-        lines = (export_needs if parsed.what == "needs" else export_finds)(store, kind)
+        if parsed.what in {"needs", "finds"}:
+            writing = export_needs if parsed.what == "needs" else export_finds
+            lines = writing(store, kind, open_only=parsed.open)
+        else:
+            lines = export_yard(store, parsed.what, kind)
         if parsed.file == "-":
             for line in lines:
                 sys.stdout.buffer.write(line.encode())

@@ -2,14 +2,16 @@
 
 A line has the fields of the form. A need's line may hold nothing but `text`
 (and a `ref` of the user's own), which is then read as the one-line opening.
-JSON lines may also hold what stands under a record: requirements,
-designations, joint, enquiries; statements, evidence. An import is all or
-nothing: with one bad line nothing is kept, and every bad line is named.
+What stands under a record (requirements, designations, joint, enquiries;
+statements, evidence) comes as lists in JSON lines, or in numbered columns
+(`flat`). An import is all or nothing: with one bad line nothing is kept, and
+every bad line is named.
 """
 
 import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
+from functools import partial
 from typing import Any
 
 from server.domain.errors import Faults, Refused
@@ -19,6 +21,7 @@ from server.services.dictionary import lexicon_of
 from server.services.exchange_names import Yard, by_name
 from server.services.exchange_under import under_find, under_need
 from server.services.finds import log_find_in
+from server.services.flat import FIND_GROUPS, NEED_GROUPS, REQUIREMENTS, gathered, is_column
 from server.services.indexing import gathered_in
 from server.services.lines import BadLine, Line
 from server.services.needs import open_need_in
@@ -54,6 +57,7 @@ NEED_FIELDS = frozenset(
         "touches",
         "mark",
         "mark_kind",
+        "mark_reading",
         "designations",
         "requirements",
         "joint",
@@ -89,14 +93,9 @@ FIND_FIELDS = frozenset(
 OF_THE_EXPORT = frozenset({"number", "state", "created_at", "version", "logged_by", "logged_at"})
 """What an export says of its own register; it is not taken over, and only what is open is taken in."""
 
-_NUMBERED_NEED = re.compile(
-    r"r(?:[1-9]|1[0-2])_(?:characteristic|text|form|layer|known_from|reference|instrument|uncertainty|weight|serials"
-    r"|side|sure)"
-)
-_NUMBERED_FIND = re.compile(r"m(?:[1-9]|1[0-2])_(?:characteristic|text|basis|instrument|uncertainty|stage|by|on|sure)")
-_SEVERAL = frozenset({"wrong", "evidence", "mark", "mark_kind", "designations"})
+_SEVERAL = frozenset({"wrong", "evidence", "mark", "mark_kind", "mark_reading", "designations"})
 """Fields of several values; in one text they are parted by semicolons."""
-_PAIRED = frozenset({"mark", "mark_kind"})
+_PAIRED = frozenset({"mark", "mark_kind", "mark_reading"})
 """Of these the first belongs to the first: an empty place is kept."""
 _READ_FROM_TEXT = re.compile(r"r\d+_\w+")
 
@@ -122,20 +121,23 @@ def import_needs(
     with store.write() as session, gathered_in(session):
         yard = Yard(session, store, actor, aeroplane)
         lexicon = lexicon_of(session)
-        taking = _Taking(NEED_FIELDS, _NUMBERED_NEED, skip_unknown=skip_unknown)
+        taking = Taking(NEED_FIELDS, partial(is_column, groups=NEED_GROUPS, joint=True), skip_unknown=skip_unknown)
 
         def take(line: Line, faults: Faulted) -> None:
             plain = dict(line.plain)
-            given = as_given(plain, nested=("requirements", "joint", "enquiries", "designations"))
-            _read_from_text(given, lexicon)
-            marks = plain.get("designations")
-            if isinstance(marks, str):
+            marks = plain.pop("designations") if isinstance(plain.get("designations"), str) else ""
+            has_sizes = any(is_column(key, [REQUIREMENTS]) for key in plain)
+            under = gathered(plain, NEED_GROUPS, joint=True)
+            given = as_given(under.plain, nested=("requirements", "joint", "enquiries", "designations"))
+            _read_from_text(given, lexicon, has_sizes=has_sizes)
+            if marks:
                 given.setdefault("mark", _parts(marks))
             yard.place(given, faults)
             if faults:
                 return
             number = open_need_in(session, store, actor, given)
-            under_need(session, store, actor, number, plain, yard, faults)
+            under_need(session, store, actor, number, under.plain, yard, faults)
+            under.in_columns(faults)
 
         return taking.all(lines, take)
 
@@ -147,10 +149,11 @@ def import_finds(
     require(actor, UserRole.RESTORER)
     with store.write() as session, gathered_in(session):
         suppliers = {one.name.casefold(): one.id for one in list_suppliers(session)}
-        taking = _Taking(FIND_FIELDS, _NUMBERED_FIND, skip_unknown=skip_unknown)
+        taking = Taking(FIND_FIELDS, partial(is_column, groups=FIND_GROUPS), skip_unknown=skip_unknown)
 
         def take(line: Line, faults: Faulted) -> None:
-            plain = dict(line.plain)
+            under = gathered(_evidence_as_list(line.plain), FIND_GROUPS)
+            plain = under.plain
             proofs = plain.get("evidence")
             has_notes = isinstance(proofs, list) and any(isinstance(one, dict) for one in proofs)
             given = as_given(plain, nested=("statements", *(("evidence",) if has_notes else ())))
@@ -160,17 +163,39 @@ def import_finds(
                 return
             number = log_find_in(session, store, files, actor, Typed(given))
             under_find(session, store, actor, number, plain, faults, has_notes=has_notes)
+            under.in_columns(faults)
 
         return taking.all(lines, take)
 
 
-class _Taking:
-    """One import: which columns are known, and what went wrong in which line."""
+def _evidence_as_list(plain: Mapping[str, Any]) -> dict[str, Any]:
+    """A find's line; words of evidence beside columns of it are made entries like those, with the note they share."""
+    words = plain.get("evidence")
+    if not isinstance(words, str) or not any(is_column(key, FIND_GROUPS[1:]) for key in plain):
+        return dict(plain)
+    rest = {key: value for key, value in plain.items() if key != "evidence_note"}
+    note = plain.get("evidence_note")
+    return {**rest, "evidence": [{"kind": word, "note": note} for word in _parts(words)]}
 
-    def __init__(self, known: frozenset[str], numbered: re.Pattern[str], *, skip_unknown: bool) -> None:
+
+class Taking:
+    """One import: which columns are known, and what went wrong in which line.
+
+    `is_numbered` knows the columns of what stands under a record. `has_states` where `state` is a field like others.
+    """
+
+    def __init__(
+        self,
+        known: frozenset[str],
+        is_numbered: Callable[[str], bool],
+        *,
+        skip_unknown: bool,
+        has_states: bool = False,
+    ) -> None:
         self.known = known
-        self.numbered = numbered
+        self.is_numbered = is_numbered
         self.skip_unknown = skip_unknown
+        self.has_states = has_states
         self.left_out: dict[str, None] = {}
 
     def all(self, lines: Iterable[Line], take: Callable[[Line, Faulted], None]) -> TakenIn:
@@ -198,16 +223,16 @@ class _Taking:
         unknown = [
             key
             for key in line.plain
-            if key not in self.known and key not in OF_THE_EXPORT and not self.numbered.fullmatch(key)
+            if key not in self.known and key not in OF_THE_EXPORT and not self.is_numbered(key)
         ]
         state = line.plain.get("state") or "open"
-        if state != "open":
+        if state != "open" and not self.has_states:
             faults["state"] = f"“{str(state)[:40]}”: only what is open is taken in; take this line out."
         if unknown and not self.skip_unknown:
             for key in unknown:
                 faults[key[:60]] = f"is not known here; known are {', '.join(sorted(self.known))}."
         self.left_out |= dict.fromkeys(unknown)
-        dropped = OF_THE_EXPORT.union(unknown)
+        dropped = OF_THE_EXPORT.difference(self.known).union(unknown)
         return Line(line.number, {key: value for key, value in line.plain.items() if key not in dropped}, line.fault)
 
 
@@ -244,15 +269,17 @@ def _places(text: str) -> list[str]:
     return [part.strip() for part in text.split(";")]
 
 
-def _read_from_text(given: dict[str, str | list[str]], lexicon: Lexicon) -> None:
-    """What a line does not say itself is read out of its text, where it has no item of its own."""
+def _read_from_text(given: dict[str, str | list[str]], lexicon: Lexicon, *, has_sizes: bool) -> None:
+    """What a line does not say itself is read out of its text, where it has no item of its own.
+
+    A line that names characteristics in columns (`has_sizes`) names all of them.
+    """
     text = given.get("text")
     if given.get("item") or not isinstance(text, str) or not text.strip():
         return
     read = read_opening(text, lexicon).given()
     same_class = given.get("part_class", read["part_class"]) == read["part_class"]
-    has_own = any(_READ_FROM_TEXT.fullmatch(key) for key in given)
     for key, value in read.items():
-        if _READ_FROM_TEXT.fullmatch(key) and (has_own or not same_class):
+        if _READ_FROM_TEXT.fullmatch(key) and (has_sizes or not same_class):
             continue
         given.setdefault(key, value)

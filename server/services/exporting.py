@@ -1,15 +1,20 @@
-"""Export of needs and finds, as CSV or JSON lines, in the fields that an import takes."""
+"""Export of needs and finds, as CSV or JSON lines, in the fields that an import takes.
+
+CSV holds what stands under a record in numbered columns (`flat`); as many as the fullest record fills.
+"""
 
 import csv
 import io
 import json
+import tempfile
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
-from sqlmodel import col, select
+from sqlmodel import Session, col, select
 
 from server.domain.parts import GENERAL
 from server.domain.register import Find, Need
+from server.services.flat import FIND_GROUPS, NEED_GROUPS, Group, columns, flat
 from server.services.lines import guarded
 from server.services.writing import write_joint, write_requirement, write_statement
 from server.storage.engine import Store
@@ -37,8 +42,8 @@ NEED_COLUMNS = (
     "role",
     "step",
     "touches",
-    "designations",
     "note",
+    "owner",
     "state",
     "text",
 )
@@ -57,7 +62,6 @@ FIND_COLUMNS = (
     "lead_time",
     "bin",
     "finish_to_come",
-    "evidence",
     "note",
     "state",
     "logged_by",
@@ -65,41 +69,67 @@ FIND_COLUMNS = (
 )
 
 
-def export_needs(store: Store, kind: str) -> Iterator[str]:
-    """All needs, a line each: CSV of the main fields, or JSON lines with everything under them."""
+def export_needs(store: Store, kind: str, *, open_only: bool = False) -> Iterator[str]:
+    """All needs with everything under them, a line each, as CSV or JSON lines; `open_only` as an import takes them."""
     with store.read() as session:
-        numbers = [number for number in session.exec(select(NeedRow.id).order_by(col(NeedRow.id))) if number]
-        if kind == "csv":
-            yield _csv_line(NEED_COLUMNS)
-        for some in _chunks(numbers):
-            for need in load_needs(session, some):
-                plain = plain_need(need)
-                if kind == "csv":
-                    marks = "; ".join(one.text for one in need.designations)
-                    flat = {**plain, "wrong": "; ".join(plain["wrong"]), "designations": marks}
-                    yield _csv_line([flat[name] for name in NEED_COLUMNS])
-                else:
-                    yield json.dumps(plain, ensure_ascii=False) + "\n"
+        plain = _needs(session, open_only=open_only)
+        yield from csv_lines(plain, NEED_COLUMNS, NEED_GROUPS) if kind == "csv" else json_lines(plain)
 
 
-def export_finds(store: Store, kind: str) -> Iterator[str]:
-    """All finds, a line each: CSV of the main fields, or JSON lines with everything under them."""
+def export_finds(store: Store, kind: str, *, open_only: bool = False) -> Iterator[str]:
+    """All finds with everything under them, a line each, as CSV or JSON lines; `open_only` as an import takes them."""
     with store.read() as session:
-        numbers = [number for number in session.exec(select(FindRow.id).order_by(col(FindRow.id))) if number]
-        if kind == "csv":
-            yield _csv_line(FIND_COLUMNS)
-        for some in _chunks(numbers):
-            for find in load_finds(session, some):
-                plain = plain_find(find)
-                if kind == "csv":
-                    flat = {
-                        **plain,
-                        "evidence": "; ".join(one["kind"] for one in plain["evidence"]),
-                        "finish_to_come": "yes" if find.finish_to_come else "",
-                    }
-                    yield _csv_line([flat[name] for name in FIND_COLUMNS])
-                else:
-                    yield json.dumps(plain, ensure_ascii=False) + "\n"
+        plain = _finds(session, open_only=open_only)
+        yield from csv_lines(plain, FIND_COLUMNS, FIND_GROUPS) if kind == "csv" else json_lines(plain)
+
+
+def _needs(session: Session, *, open_only: bool) -> Iterator[dict[str, Any]]:
+    wanted = select(NeedRow.id).order_by(col(NeedRow.id))
+    if open_only:
+        wanted = wanted.where(col(NeedRow.met_at).is_(None), col(NeedRow.withdrawn_at).is_(None))
+    for some in _chunks([number for number in session.exec(wanted) if number]):
+        yield from map(plain_need, load_needs(session, some))
+
+
+def _finds(session: Session, *, open_only: bool) -> Iterator[dict[str, Any]]:
+    wanted = select(FindRow.id).order_by(col(FindRow.id))
+    if open_only:
+        wanted = wanted.where(col(FindRow.withdrawn_at).is_(None))
+    for some in _chunks([number for number in session.exec(wanted) if number]):
+        yield from map(plain_find, load_finds(session, some))
+
+
+def json_lines(several: Iterable[dict[str, Any]]) -> Iterator[str]:
+    """Each record as one line of JSON."""
+    for plain in several:
+        yield json.dumps(plain, ensure_ascii=False) + "\n"
+
+
+def csv_lines(several: Iterable[dict[str, Any]], fixed: Sequence[str], groups: Sequence[Group] = ()) -> Iterator[str]:
+    """A heading and a line for each record: the fixed columns, then those of what stands under the records.
+
+    Which of those there are is known at the last record only: the cells wait in a file that nobody sees.
+    """
+    used: set[str] = set()
+    with tempfile.TemporaryFile("w+", encoding="utf-8") as waiting:
+        for plain in several:
+            under = flat(plain, groups)
+            used.update(under)
+            waiting.write(json.dumps({name: _flat_cell(plain[name]) for name in fixed} | under) + "\n")
+        names = [*fixed, *columns(used, groups)]
+        yield _csv_line(names)
+        waiting.seek(0)
+        for line in waiting:
+            cells = json.loads(line)
+            yield _csv_line([cells.get(name) for name in names])
+
+
+def _flat_cell(value: Any) -> Any:
+    if isinstance(value, list):
+        return "; ".join(value)
+    if isinstance(value, bool):
+        return "yes" if value else ""
+    return value
 
 
 def _chunks(numbers: Sequence[int]) -> Iterator[Sequence[int]]:

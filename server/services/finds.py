@@ -43,6 +43,7 @@ class FindOvertaken(Overtaken):
         more = f" They changed: {said}." if said else " They added to it."
         super().__init__(f"Somebody else changed this find since you opened it.{more} Your typing is kept; save again.")
         self.version = version
+        self.changes = changes
 
 
 def read_price(text: str) -> tuple[int | None, str]:

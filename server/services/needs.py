@@ -172,9 +172,13 @@ def first_entries(
     held = None if is_new else load_need(session, row.id)
     marks = {fold_designation(one.text) for one in held.designations} if held else set()
     said = {(one.characteristic, one.text.casefold(), one.known.how) for one in held.requirements} if held else set()
-    for text, kind in _marks_given(typed):
+    for text, kind, reading in _marks_given(typed):
         if fold_designation(text) not in marks:
-            designation_of(session, row.id, Typed({"text": text, "kind": kind, "reading": Reading.SURE.value}))
+            mark = Typed({"text": text, "kind": kind, "reading": reading})
+            try:
+                designation_of(session, row.id, mark)
+            except Faults as refused:
+                _at_the_marks(typed, refused)
     plane = session.get(AeroplaneRow, row.aeroplane_id)
     unit = plane.drawing_unit if plane else ""
     for number in range(1, 13):
@@ -188,13 +192,24 @@ def first_entries(
     typed.done()
 
 
-def _marks_given(typed: Typed) -> list[tuple[str, str]]:
-    """Numbers with the kind that was chosen beside each; an empty field is passed over with its kind.
+def _at_the_marks(typed: Typed, refused: Faults) -> None:
+    """A number that was not taken, said at the fields it came in."""
+    names = {"text": "mark", "kind": "mark_kind", "reading": "mark_reading"}
+    for name, sentence in refused.faults.items():
+        typed.fault(names.get(name, name), sentence)
 
-    One without a kind is of a drawing.
+
+def _marks_given(typed: Typed) -> list[tuple[str, str, str]]:
+    """Numbers with the kind and the reading that were chosen beside each; an empty field is passed over with its own.
+
+    One without a kind is of a drawing, one without a reading was read surely.
     """
-    pairs = zip_longest(typed.places("mark"), typed.places("mark_kind"), fillvalue="")
-    return [(text, kind or DesignationKind.DRAWING.value) for text, kind in pairs if text]
+    beside = (typed.places(name) for name in ("mark", "mark_kind", "mark_reading"))
+    return [
+        (text, kind or DesignationKind.DRAWING.value, reading or Reading.SURE.value)
+        for text, kind, reading in zip_longest(*beside, fillvalue="")
+        if text
+    ]
 
 
 def _plain(values: dict[str, Any]) -> dict[str, Any]:

@@ -90,3 +90,21 @@ class Store:
     def close(self) -> None:
         """Give all connections back."""
         self.engine.dispose()
+
+
+class OneUnit(Store):
+    """A store whose every unit of work is part of one that its maker saves: several services in all or nothing."""
+
+    def __init__(self, store: Store, session: Session) -> None:
+        super().__init__(store.engine, store.clock, store.seal_key)
+        self.session = session
+
+    @contextmanager
+    def read(self) -> Iterator[Session]:
+        """The one session; what was written before is seen."""
+        yield self.session
+
+    @contextmanager
+    def write(self) -> Iterator[Session]:
+        """The one session; it is saved when everything is in, and written as far as a question needs it."""
+        yield self.session

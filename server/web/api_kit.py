@@ -1,6 +1,6 @@
 """What all routes of the API share: who is asking by token, how refusals look, and the words of its description."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import Annotated, Any
 
 from fastapi import Depends, Request
@@ -9,10 +9,11 @@ from starlette.responses import JSONResponse
 
 from server.domain.errors import NotAllowed
 from server.domain.plain import as_plain
-from server.domain.register import Actor
+from server.domain.register import Actor, UserRole
 from server.services.accounts import whose_token
 from server.services.duplicates import Alike
-from server.web.api_models import AlikeHere, Faulty, Refused
+from server.services.yard import require
+from server.web.api_models import AlikeHere, Faulty, Overtaken, Refused
 from server.web.who import NotSignedIn, StoreOf
 
 MOST = 200
@@ -55,6 +56,23 @@ def writes(asking: Asking) -> Actor:
 ApiReader = Annotated[Actor, Depends(reads)]
 ApiWriter = Annotated[Actor, Depends(writes)]
 
+
+def may(role: UserRole) -> Callable[[Actor], Actor]:
+    """A dependency: whoever asks with a token that may write, refused where the account's role does not reach.
+
+    It is asked before the body is read: who may not do it is told nothing of the fields.
+    """
+
+    def needed(actor: ApiWriter) -> Actor:
+        require(actor, role)
+        return actor
+
+    return needed
+
+
+ApiRestorer = Annotated[Actor, Depends(may(UserRole.RESTORER))]
+ApiKeeper = Annotated[Actor, Depends(may(UserRole.KEEPER))]
+
 REFUSALS: dict[int | str, dict[str, Any]] = {
     401: {"model": Refused, "description": "No token, or one that is unknown, ended, or of a shut account."},
     403: {"model": Refused, "description": "The token may only read, or the account's role does not reach."},
@@ -71,17 +89,30 @@ ASKED: dict[int | str, dict[str, Any]] = {
         "where it is another.",
     },
 }
+OVERTAKEN: dict[int | str, dict[str, Any]] = {
+    409: {
+        "model": Overtaken,
+        "description": "Nothing was kept: somebody else changed the record since the version that was sent. `changes` "
+        "says what they changed; send yours again with the version it has now.",
+    },
+}
 
 DESCRIPTION = (
     "Reads and writes the register without a browser. It takes the same fields as the forms and refuses for the same "
-    "reasons. Lists come in pages: ask again with `after` set to `next`. Times are UTC, ISO 8601. The check computes; "
-    "a person with the right licence decides. Nothing here says that a part is airworthy or lawful to fit, and nothing "
-    "is signed here: that is done by a person on the page."
+    "reasons. Lists come in pages: ask again with `after` set to `next`. Times are UTC, ISO 8601. What is changed is "
+    "sent with the `version` that was read; where somebody was faster the answer is 409 and says what they changed. "
+    "Nothing is deleted: it is withdrawn with a reason. The check computes; a person with the right licence decides. "
+    "Nothing here says that a part is airworthy or lawful to fit, and nothing is signed here. An approval, a refusal, "
+    "a second signature, the closing of a condition and the withdrawal of an approval are made by a person on the "
+    "page, where the password is asked again and the digest of what the screen shows is signed with it."
 )
 TAGS = [
     {"name": "needs", "description": "Parts that are wanted, with what is known of the original."},
     {"name": "finds", "description": "Pieces found, with what is claimed and measured."},
     {"name": "proposals", "description": "Finds put forward for needs, with their comparison sheets."},
+    {"name": "files", "description": "Photographs and papers."},
+    {"name": "log", "description": "Every change, once."},
+    {"name": "search", "description": "Needs and finds for a question in any words, units and spellings."},
     {"name": "yard", "description": "Aeroplanes, steps of assembly, suppliers."},
     {"name": "check", "description": "The comparison by itself; nothing is kept."},
 ]

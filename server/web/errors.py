@@ -11,6 +11,7 @@ from starlette.responses import JSONResponse, Response
 
 from server.domain.errors import Faults, NotAllowed, NotFound, Overtaken, Refused
 from server.services.accounts import TooManyTries, who_is
+from server.web.api_change import overtaken_answer
 from server.web.respond import page, redirect, wants_fragment
 from server.web.who import COOKIE, NotSignedIn
 
@@ -70,6 +71,8 @@ def add_handlers(app: FastAPI) -> None:
     def refused(request: Request, error: Refused) -> Response:
         if isinstance(error, Faults) and request.url.path.startswith("/api/"):
             return JSONResponse({"refused": "Some fields need another look.", "faults": error.faults}, 422)
+        if isinstance(error, Overtaken) and request.url.path.startswith("/api/"):
+            return overtaken_answer(error)
         return error_page(request, status_of(error), str(error))
 
     @app.exception_handler(HTTPException)

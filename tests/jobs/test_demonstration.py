@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 
 from server.domain.register import record_number
+from server.domain.verdict import Outcome
 from server.jobs import cli, load_seed
 from server.settings import SEED
 
@@ -47,6 +48,12 @@ def test_everything_of_the_seed_is_in_it(loaded: Path) -> None:
     assert found["sign_off"] > 0
 
 
+def test_every_outcome_waits_and_is_decided(loaded: Path) -> None:
+    """As the register keeps it, not only as the files say it."""
+    asked = "SELECT DISTINCT outcome, id IN (SELECT candidate_id FROM sign_off) FROM candidate"
+    assert set(rows(loaded, asked)) == {(str(outcome), decided) for outcome in Outcome for decided in (0, 1)}
+
+
 def test_loading_it_again_changes_nothing(copied: Path, capsys: pytest.CaptureFixture[str]) -> None:
     before = counts(copied)
     assert cli.main(["demo", "--load-only", "--data", str(copied)]) == 0
@@ -70,6 +77,45 @@ def rows(folder: Path, question: str) -> list[Any]:
         return connection.execute(question).fetchall()
     finally:
         connection.close()
+
+
+def said(folder: Path, what: str, file: Path) -> list[dict[str, Any]]:
+    """Every open record as its JSON line has it, but for what is of this register alone."""
+    assert cli.main(["export", what, str(file), "--open", "--data", str(folder)]) == 0
+    own = {"number", "version", "created_at", "logged_by", "logged_at"}
+    lines = map(json.loads, file.read_text(encoding="utf-8").splitlines())
+    return [{name: value for name, value in line.items() if name not in own} for line in lines]
+
+
+@pytest.mark.parametrize("kind", ["csv", "jsonl"])
+def test_all_of_it_goes_out_and_comes_in_again(copied: Path, tmp_path: Path, kind: str) -> None:
+    """Own rule: nothing under a need or a find is lost on the way out and in again."""
+    data = ["--data", str(copied)]
+    for what in ("needs", "finds"):
+        before = said(copied, what, tmp_path / "before.jsonl")
+        assert before
+        file = str(tmp_path / f"{what}.{kind}")
+        assert cli.main(["export", what, file, "--open", *data]) == 0
+        assert cli.main(["import", what, file, *data]) == 0
+        after = said(copied, what, tmp_path / "after.jsonl")
+        assert len(after) == 2 * len(before)
+        for one, other in zip(before, after[len(before) :], strict=True):
+            assert other == one
+
+
+@pytest.mark.parametrize("kind", ["csv", "jsonl"])
+def test_what_it_leans_on_goes_into_an_empty_register(copied: Path, tmp_path: Path, kind: str) -> None:
+    empty = tmp_path / "empty"
+    assert cli.main(["init", "--no-input", "--data", str(empty)]) == 0
+    for what in ("aeroplanes", "suppliers", "steps"):
+        file, again = tmp_path / f"{what}.{kind}", tmp_path / f"{what}-again.{kind}"
+        assert cli.main(["export", what, str(file), "--data", str(copied)]) == 0
+        assert cli.main(["import", what, str(file), "--data", str(empty)]) == 0
+        assert cli.main(["export", what, str(again), "--data", str(empty)]) == 0
+        assert again.read_text().count("\n") > 2
+        numberless = [line.partition(",")[2] for line in file.read_text().splitlines()]
+        assert [line.partition(",")[2] for line in again.read_text().splitlines()] == numberless
+        assert cli.main(["import", what, str(file), "--data", str(empty)]) == 1
 
 
 def test_its_records_hold_until_one_is_changed(copied: Path, capsys: pytest.CaptureFixture[str]) -> None:

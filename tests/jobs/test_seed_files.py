@@ -386,6 +386,12 @@ def test_every_outcome_and_every_decision_is_there() -> None:
     assert min(decisions.values()) >= 5
 
 
+def test_every_outcome_is_there_decided_and_undecided() -> None:
+    """Asked of the demonstration: whoever looks around meets each of the four before and after a signature."""
+    pairs = {(sheet_of(one).outcome, "decision" in one) for one in CANDIDATES}
+    assert pairs == {(outcome, is_decided) for outcome in Outcome for is_decided in (True, False)}
+
+
 def test_who_signs_is_an_approver_in_date_and_not_who_proposed() -> None:
     last = date.min
     for candidate in sorted(CANDIDATES, key=lambda one: one["on"]):

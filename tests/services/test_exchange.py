@@ -2,6 +2,7 @@
 
 import csv
 import io
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -12,13 +13,15 @@ from server.domain.register import Need
 from server.domain.specification import Use
 from server.services import finds, needs
 from server.services.exchange import TakenIn, import_finds, import_needs
+from server.services.exchange_yard import import_aeroplanes, import_steps, import_suppliers
 from server.services.exporting import export_finds, export_needs
 from server.services.lines import LONGEST_LINE, BadLine, Line, decoded, guarded, guess_kind, read_lines, unguarded
 from server.services.matching import needs_for_text
 from server.storage.engine import Store
 from server.storage.files import Files
 from server.storage.search_index import Scope, SearchIndex, check
-from server.storage.tables import AeroplaneRow, FindRow, NeedRow, TurnedUpRow
+from server.storage.tables import AeroplaneRow, FindRow, NeedRow, StepRow, SupplierRow, TurnedUpRow
+from server.storage.yard import list_steps
 from tests.builders import Shop, account, shop
 from tests.services.test_opening_line import LINES
 
@@ -211,6 +214,171 @@ def test_what_goes_out_as_csv_comes_in_again(made: Shop) -> None:
     before, after = all_needs(made.store)
     for name in ("item", "note", "wrong", "ref", "role", "quantity", "part_class"):
         assert getattr(after, name) == getattr(before, name), name
+
+
+def test_csv_holds_what_stands_under_a_need(made: Shop) -> None:
+    """Own rule: nothing under a need is lost between a register and a spreadsheet."""
+    number = made.need(ref="A-1")
+    made.require(number, "body_diameter", "3.0 ± 0.05 mm", uncertainty="0.01 mm", weight="governs", serials="from 12")
+    made.require(number, "material", "brass or copper", form="one of", reference="drawing 41-207; sheet 2")
+    needs.decide_requirement(made.store, made.restorer, 1, "The later sheet; the first was traced.")
+    guess = {"text": "Tipclip 3; long", "kind": "trade name", "reading": "a guess", "note": "on the tin; half gone"}
+    needs.add_designation(made.store, made.restorer, number, guess)
+    stack = {"ply1_name": "rail", "ply1_material": "spruce", "ply1_thickness": "1/4 in", "ply1_uncertainty": "0.1 mm"}
+    joint = {**stack, "hole": "3.2 mm", "pitch": "25 mm", "access": "one", "joint_known_from": "drawing"}
+    needs.set_joint(made.store, made.restorer, number, {**joint, "joint_reference": "drawing 41-207"})
+    needs.add_enquiry(made.store, made.restorer, number, {"kind": "tried", "text": "the loft", "answer": "nothing"})
+    exported = "".join(export_needs(made.store, "csv"))
+    import_needs(made.store, made.restorer, read_lines(exported, "csv"))
+    before, after = all_needs(made.store)
+
+    def without(several: Any) -> list[Any]:
+        return [replace(one, id=0) for one in several]
+
+    for name in ("requirements", "designations", "enquiries"):
+        assert without(getattr(after, name)) == without(getattr(before, name)), name
+    assert after.joint == before.joint
+
+
+def test_csv_holds_what_stands_under_a_find(made: Shop) -> None:
+    number = made.find()
+    made.measure(number, "body_diameter", "2.98 mm", instrument="micrometer", on="2026-11-20")
+    for kind, note in (("tag", "tied on; half gone"), ("letter", "from the seller"), ("none", "")):
+        finds.add_evidence(made.store, made.restorer, number, {"kind": kind, "note": note})
+    exported = "".join(export_finds(made.store, "csv"))
+    import_finds(made.store, made.files, made.restorer, read_lines(exported, "csv"))
+    before, after = (finds.get_find(made.store, one) for one in (number, number + 1))
+    assert [replace(one, id="") for one in after.statements] == [replace(one, id="") for one in before.statements]
+    assert [(one.kind, one.note) for one in after.proofs] == [(one.kind, one.note) for one in before.proofs]
+
+
+AS_IT_WAS = (
+    "number,ref,item,part_class,aeroplane,zone,side,station,arm,chapter,quantity_text,quantity,still_wanted,wrong,role,"
+    "step,touches,designations,note,state,text\n"
+    '1,B-7,Bush,bush,,cabin,left,,,,2 off,2,2,missing; worn,furnishing,,"Alclad, spruce",41-207/9; Bushette,x,open,\n'
+)
+FINDS_AS_IT_WAS = (
+    "number,ref,text,part_class,origin,supplier,condition,quantity_text,quantity,smallest_lot,price_text,lead_time,bin,"
+    "finish_to_come,evidence,note,state,logged_by,logged_at\n"
+    "1,F-1,brass bushes,bush,,,,2 off,2,,GBP 2,,B4,yes,tag; photograph,said,open,Rosa,2026-11-24T09:00:00+00:00\n"
+)
+
+
+def test_files_of_earlier_exports_still_come_in(made: Shop) -> None:
+    """The columns as releases before numbered ones wrote them."""
+    import_needs(made.store, made.keeper, read_lines(AS_IT_WAS, "csv"))
+    (need,) = all_needs(made.store)
+    assert [one.text for one in need.designations] == ["41-207/9", "Bushette"]
+    assert (need.ref, need.touches, [str(one) for one in need.wrong]) == (
+        "B-7",
+        ("Alclad", "spruce"),
+        ["missing", "worn"],
+    )
+    import_finds(made.store, made.files, made.keeper, read_lines(FINDS_AS_IT_WAS, "csv"))
+    find = finds.get_find(made.store, 1)
+    assert [str(one.kind) for one in find.proofs] == ["tag", "photograph"]
+    assert (find.finish_to_come, find.price_text) == (True, "GBP 2")
+
+
+def test_how_surely_a_number_was_read_comes_along(made: Shop) -> None:
+    marks = {"mark": "41-207; Bushette", "mark_kind": "; trade name", "mark_reading": "; a guess"}
+    import_needs(made.store, made.keeper, lines({**GOOD, **marks}))
+    (need,) = all_needs(made.store)
+    assert [(str(one.kind), str(one.reading)) for one in need.designations] == [
+        ("drawing", "read surely"),
+        ("trade name", "a guess"),
+    ]
+
+
+def test_columns_go_behind_lists_and_share_their_note(made: Shop) -> None:
+    size = {"characteristic": "bore", "text": "12 mm", "known_from": "estimate"}
+    more = {"r1_characteristic": "material", "r1_text": "bronze", "r1_known_from": "estimate"}
+    import_needs(made.store, made.keeper, lines({**GOOD, "requirements": [size], **more}))
+    (need,) = all_needs(made.store)
+    assert [one.characteristic for one in need.requirements] == ["bore", "material"]
+    line = {"text": "a bag", "evidence": "tag", "evidence_note": "blue", "evidence1_kind": "letter"}
+    import_finds(made.store, made.files, made.keeper, lines(line))
+    assert [(str(one.kind), one.note) for one in finds.get_find(made.store, 1).proofs] == [
+        ("tag", "blue"),
+        ("letter", ""),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("plain", "word"),
+    [
+        ({"r1_characteristic": "bore", "r1_text": "wide", "r1_known_from": "estimate"}, "r1_text: "),
+        ({"r2_text": "12 mm", "r2_known_from": "estimate"}, "r2_characteristic: "),
+        ({"r3_characteristic": "bore", "r3_quantity": "12 mm", "r3_known_from": "estimate"}, "r3_quantity: "),
+        ({"designation2_text": "7", "designation2_kind": "rumour"}, "designation2_kind: "),
+        ({"enquiry1_text": "x", "enquiry1_supplier": "Nemo and Sons"}, "enquiry1_supplier: "),
+        ({"ply2_name": "rail", "ply2_thickness": "thick"}, "ply2_thickness: "),
+        ({"hole": "3.2 mm"}, "joint_known_from: "),
+        ({"hole": "wide", "joint_known_from": "estimate"}, "hole: "),
+        ({"r1_colour": "red"}, "r1_colour: "),
+    ],
+)
+def test_what_is_wrong_in_a_column_is_said_at_the_column(made: Shop, plain: dict[str, str], word: str) -> None:
+    assert word in f"; {refused(made, {**GOOD, **plain})['1']}"
+
+
+def test_only_what_is_open_goes_out_where_it_is_asked_for(made: Shop) -> None:
+    first, second = made.need(item="Bush"), made.need(item="Pin")
+    needs.withdraw_need(made.store, made.restorer, first, "not wanted after all")
+    (line,) = read_lines("".join(export_needs(made.store, "jsonl", open_only=True)), "jsonl")
+    assert (line.plain["number"], line.plain["item"]) == (second, "Pin")
+    assert len("".join(export_needs(made.store, "csv", open_only=True)).splitlines()) == 2
+
+
+# --- what needs and finds lean on -------------------------------------------------------------------------------------
+
+
+def test_steps_come_in_with_what_is_before_them_in_any_order(made: Shop) -> None:
+    plain: list[dict[str, Any]] = [
+        {"name": "Close the floor", "after": ["Rig the cables"], "place_in_order": 20, "due": "2026-12-01"},
+        {"name": "Rig the cables", "state": "done", "closes": "nothing"},
+    ]
+    assert import_steps(made.store, made.restorer, lines(*plain)) == TakenIn(2)
+    with made.store.read() as session:
+        steps = {one.name: one for one in list_steps(session)}
+    assert steps["Close the floor"].after == (steps["Rig the cables"].id,)
+    assert str(steps["Rig the cables"].state) == "done"
+
+
+@pytest.mark.parametrize(
+    ("take", "plain", "word"),
+    [
+        (import_suppliers, {"name": "Tolmarsh", "state": "asleep"}, "state"),
+        (import_suppliers, {"name": ""}, "name"),
+        (import_suppliers, {"name": "Tolmarsh", "colour": "red"}, "colour"),
+        (import_steps, {"name": "Hang the door"}, "is here already"),
+        (import_steps, {"name": "Doubled", "after": ["Fly"]}, "no step of assembly “Fly”"),
+        (import_steps, {"name": "Doubled", "after": ["Doubled"]}, "comes after other steps"),
+        (import_steps, {"name": "x", "after": "Hang the door"}, "list of steps"),
+        (import_aeroplanes, {"type": "Plover 2", "registration": "QX-PLV", "use": "static display"}, "here already"),
+        (import_aeroplanes, {"type": "Plover 3"}, "use"),
+    ],
+)
+def test_what_cannot_be_leaned_on_is_named_and_nothing_kept(
+    made: Shop, take: Any, plain: dict[str, Any], word: str
+) -> None:
+    good = {"name": "Good one"} if take is not import_aeroplanes else {"type": "Good one", "use": "static display"}
+    before = [count(made.store, table) for table in (AeroplaneRow, StepRow, SupplierRow)]
+    with pytest.raises(BadLine) as bad:
+        take(made.store, made.keeper, lines(good, plain))
+    assert set(bad.value.faults) == {"2"}
+    assert word in bad.value.faults["2"]
+    assert [count(made.store, table) for table in (AeroplaneRow, StepRow, SupplierRow)] == before
+
+
+def test_who_may_not_enter_them_takes_none_in(made: Shop) -> None:
+    for take, actor in (
+        (import_suppliers, made.viewer),
+        (import_steps, made.viewer),
+        (import_aeroplanes, made.restorer),
+    ):
+        with pytest.raises(NotAllowed):
+            take(made.store, actor, lines({"name": "x"}))
 
 
 def test_a_find_a_phone_sent_before_stays_one(made: Shop) -> None:

@@ -10,16 +10,56 @@ from server.services import finds
 from server.services.duplicates import finds_like, was_captured
 from server.services.typed import Typed
 from server.services.yard import require
+from server.storage.engine import Store
 from server.storage.finds import FindFilter, list_finds
 from server.web.addresses import LAST, After, Number
-from server.web.api_bodies import STATEMENT_FIELDS, FindIn, numbered
-from server.web.api_kit import ASKED, CREATED, MOST, REFUSALS, ApiReader, ApiWriter, address_of, asked, page_of
+from server.web.api_bodies import (
+    STATEMENT_FIELDS,
+    EvidenceIn,
+    FindEdit,
+    FindIn,
+    Given,
+    ReasonIn,
+    StatementIn,
+    numbered,
+)
+from server.web.api_change import ATTACHED, over, sent_of, typed_fields
+from server.web.api_kit import (
+    ASKED,
+    CREATED,
+    MOST,
+    OVERTAKEN,
+    REFUSALS,
+    ApiReader,
+    ApiRestorer,
+    ApiWriter,
+    address_of,
+    asked,
+    page_of,
+)
 from server.web.api_models import FindLineOut, FindOut, Page
+from server.web.posted import PostedForm
 from server.web.who import StoreOf
 
 router = APIRouter(prefix="/api/finds", tags=["finds"], responses=REFUSALS)
 
 State = Literal["here", "unproposed", "withdrawn", "all"]
+Kind = Literal["statement", "evidence"]
+_OWN = (
+    "text",
+    "part_class",
+    "origin",
+    "condition",
+    "quantity_text",
+    "quantity",
+    "smallest_lot",
+    "price_text",
+    "lead_time",
+    "bin",
+    "finish_to_come",
+    "note",
+    "ref",
+)
 _FURTHER = numbered("m", STATEMENT_FIELDS)
 
 
@@ -70,3 +110,69 @@ def log_one(
 def read_one(number: Number, _actor: ApiReader, store: StoreOf) -> dict[str, Any]:
     """A find with all that is claimed and measured."""
     return plain_find(finds.get_find(store, number))
+
+
+def _whole(store: Store, number: int) -> dict[str, Any]:
+    return plain_find(finds.get_find(store, number))
+
+
+def _held(find: Find, given: Given) -> Given:
+    """A find's own fields as its form holds them; the pieces are counted anew where another quantity is sent."""
+    held = typed_fields(find, _OWN)
+    if "quantity_text" in given and given["quantity_text"] != find.quantity_text:
+        held.pop("quantity")
+    return held | {"supplier_id": str(find.supplier.id) if find.supplier else ""}
+
+
+@router.post("/{number}/edit", summary="Change a find", response_model=FindOut, responses=OVERTAKEN)
+def change_one(number: Number, actor: ApiRestorer, store: StoreOf, body: FindEdit) -> dict[str, Any]:
+    """Change a find's own fields; what is left out stays as it is. Needs the role “restorer”."""
+    given = body.given()
+    finds.change_find(store, actor, number, over(_held(finds.get_find(store, number), given), given))
+    return _whole(store, number)
+
+
+@router.post("/{number}/withdraw", summary="Withdraw a find", response_model=FindOut)
+def withdraw_one(number: Number, actor: ApiRestorer, store: StoreOf, body: ReasonIn) -> dict[str, Any]:
+    """Withdraw a find with a reason. Needs the role “restorer”."""
+    finds.withdraw_find(store, actor, number, str(body.given().get("reason", "")))
+    return _whole(store, number)
+
+
+@router.post("/{number}/statements", summary="Add what is claimed or was measured", response_model=FindOut)
+def add_statement(number: Number, actor: ApiRestorer, store: StoreOf, body: StatementIn) -> dict[str, Any]:
+    """Add one characteristic, claimed or measured; the find with it. Needs the role “restorer”."""
+    finds.add_statement(store, actor, number, body.given())
+    return _whole(store, number)
+
+
+@router.post("/{number}/evidence", summary="Add a piece of provenance", response_model=FindOut)
+def add_evidence(number: Number, actor: ApiRestorer, store: StoreOf, body: EvidenceIn) -> dict[str, Any]:
+    """Add a piece of provenance; the find with it. Needs the role “restorer”."""
+    finds.add_evidence(store, actor, number, body.given())
+    return _whole(store, number)
+
+
+@router.post(
+    "/{number}/attach", summary="Attach photographs and papers", response_model=FindOut, openapi_extra=ATTACHED
+)
+def attach(request: Request, number: Number, actor: ApiRestorer, store: StoreOf, posted: PostedForm) -> dict[str, Any]:
+    """Attach photographs and papers to a find; the find with them. Needs the role “restorer”."""
+    sent = sent_of(posted)
+    finds.attach(
+        store,
+        request.app.state.files,
+        actor,
+        photos=sent.photos,
+        papers=sent.papers,
+        find_id=number,
+        caption=sent.caption,
+    )
+    return _whole(store, number)
+
+
+@router.post("/entries/{kind}/{entry_id}/withdraw", summary="Withdraw an entry of a find", response_model=FindOut)
+def withdraw_entry(kind: Kind, entry_id: Number, actor: ApiRestorer, store: StoreOf, body: ReasonIn) -> dict[str, Any]:
+    """Withdraw a statement or a piece of provenance with a reason; its find. Needs the role “restorer”."""
+    number = finds.withdraw_entry(store, actor, kind, entry_id, str(body.given().get("reason", "")))
+    return _whole(store, number)

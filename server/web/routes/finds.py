@@ -408,7 +408,7 @@ def do_withdraw_attachment(
         record = finds.withdraw_attachment(store, actor, attachment_id, posted.text("reason"))
     except Faults as faults:
         form = form_of(posted.fields, faults.faults, f"attachment-{attachment_id}")
-        row = _attachment(store, attachment_id)
+        row = get_attachment(store, attachment_id)
         if row.find_id is not None:
             return _show(request, store, actor, row.find_id, entry_form=form, status=422)
         assert row.need_id is not None
@@ -416,7 +416,8 @@ def do_withdraw_attachment(
     return redirect(request, record, "withdrawn")
 
 
-def _attachment(store: Store, number: int) -> AttachmentRow:
+def get_attachment(store: Store, number: int) -> AttachmentRow:
+    """The row of a photograph or paper. Raises NotFound."""
     with store.read() as session:
         row = session.get(AttachmentRow, number)
     if row is None:
@@ -427,7 +428,7 @@ def _attachment(store: Store, number: int) -> AttachmentRow:
 @router.get("/files/{number}")
 def show_file(request: Request, number: Number, _actor: Viewer, store: StoreOf) -> Response:
     """A photograph to look at, or a paper to download: never anything a browser would run."""
-    row = _attachment(store, number)
+    row = get_attachment(store, number)
     content = request.app.state.files.get(row.digest)
     headers = {"Content-Security-Policy": "default-src 'none'; sandbox", "Cache-Control": "private, max-age=86400"}
     if row.kind == Attached.PHOTO.value:
@@ -442,7 +443,7 @@ def show_file(request: Request, number: Number, _actor: Viewer, store: StoreOf) 
 @router.get("/files/{number}/small")
 def show_small(request: Request, number: Number, _actor: Viewer, store: StoreOf) -> Response:
     """A small picture of a photograph, for lists."""
-    row = _attachment(store, number)
+    row = get_attachment(store, number)
     if row.kind != Attached.PHOTO.value:
         raise NotFound("This is no photograph.")
     small = kept_small(request.app.state.files, row.digest)
