@@ -584,7 +584,9 @@ def test_a_proposal_is_judged_asked_about_and_taken_back(register: Register) -> 
     needs.add_requirement(register.store, register.actor("restorer"), 1, REQUIRED)
     before = program.get(where).json()
     assert before["sheet_then"] != before["sheet"]
-    assert program.post(f"{where}/check").json()["sheet_then"] == before["sheet"]
+    checked = program.post(f"{where}/check").json()
+    assert checked["sheet_then"] == before["sheet_then"], "what it was proposed on stays beside it"
+    assert checked["sheet"] == before["sheet"]
     assert list(program.post(f"{where}/withdraw", json={}).json()["faults"]) == ["reason"]
     taken = program.post(f"{where}/withdraw", json={"reason": "sold"}).json()
     assert taken["withdrawn_reason"] == "sold"
