@@ -8,7 +8,7 @@ from typing import Any
 
 from server.domain.errors import Faults, Refused
 from server.domain.register import Actor, UserRole
-from server.jobs.register import opened, settings_of
+from server.jobs.register import WrongUsage, opened, settings_of
 
 _MOST_SHOWN = 20
 """Bad lines named one by one on a terminal."""
@@ -80,6 +80,8 @@ def _actor(store: Any, name: str | None) -> Actor:
 
 def write_out(parsed: argparse.Namespace) -> int:
     """Export needs, finds, aeroplanes, suppliers or steps; UTF-8. Records go out as an archive of their own."""
+    if parsed.open and parsed.what not in {"needs", "finds"}:
+        raise WrongUsage("--open is for needs and finds; nothing else is open or closed.")
     if parsed.what == "records":
         from server.jobs.proving import write_records
 

@@ -173,12 +173,13 @@ def first_entries(
     marks = {fold_designation(one.text) for one in held.designations} if held else set()
     said = {(one.characteristic, one.text.casefold(), one.known.how) for one in held.requirements} if held else set()
     for text, kind, reading in _marks_given(typed):
-        if fold_designation(text) not in marks:
-            mark = Typed({"text": text, "kind": kind, "reading": reading})
-            try:
-                designation_of(session, row.id, mark)
-            except Faults as refused:
-                _at_the_marks(typed, refused)
+        if fold_designation(text) in marks:
+            continue
+        try:
+            designation_of(session, row.id, Typed({"text": text, "kind": kind, "reading": reading}))
+        except Faults as refused:
+            for name, sentence in refused.faults.items():
+                typed.fault(_MARK_FIELDS[name], f"“{text[:40]}”: {sentence}")
     plane = session.get(AeroplaneRow, row.aeroplane_id)
     unit = plane.drawing_unit if plane else ""
     for number in range(1, 13):
@@ -192,24 +193,24 @@ def first_entries(
     typed.done()
 
 
-def _at_the_marks(typed: Typed, refused: Faults) -> None:
-    """A number that was not taken, said at the fields it came in."""
-    names = {"text": "mark", "kind": "mark_kind", "reading": "mark_reading"}
-    for name, sentence in refused.faults.items():
-        typed.fault(names.get(name, name), sentence)
+_MARK_FIELDS = {"text": "mark", "kind": "mark_kind", "reading": "mark_reading"}
 
 
 def _marks_given(typed: Typed) -> list[tuple[str, str, str]]:
-    """Numbers with the kind and the reading that were chosen beside each; an empty field is passed over with its own.
+    """Numbers with the kind and the reading chosen beside each; an empty field is passed over with both.
 
-    One without a kind is of a drawing, one without a reading was read surely.
+    One without a kind is of a drawing.
     """
-    beside = (typed.places(name) for name in ("mark", "mark_kind", "mark_reading"))
     return [
-        (text, kind or DesignationKind.DRAWING.value, reading or Reading.SURE.value)
-        for text, kind, reading in zip_longest(*beside, fillvalue="")
+        (text, kind or DesignationKind.DRAWING.value, reading)
+        for text, kind, reading in zip_longest(*map(typed.places, _MARK_FIELDS.values()), fillvalue="")
         if text
     ]
+
+
+def usual_reading(text: str) -> Reading:
+    """How surely a number was read that nobody says it of: a question mark in it is a doubt."""
+    return Reading.DOUBTFUL if "?" in text else Reading.SURE
 
 
 def _plain(values: dict[str, Any]) -> dict[str, Any]:
@@ -276,7 +277,7 @@ def designation_of(session: Session, number: int, typed: Typed) -> DesignationRo
     """Enter a number or name of a need; several in one field ("W 41, W 42") each for itself. Raises Faults."""
     text = typed.text("text", "Number or name", most=120, required=True)
     kind = typed.word("kind", DesignationKind, "Kind of number", required=True)
-    reading = typed.word("reading", Reading, "How surely it was read") or Reading.SURE
+    reading = typed.word("reading", Reading, "How surely it was read") or usual_reading(text)
     note = typed.text("note", "Note", most=500)
     typed.done()
     assert kind is not None

@@ -28,13 +28,17 @@ class Meanwhile(Overtaken):
 
 
 def overtaken_answer(error: Overtaken) -> JSONResponse:
-    """That somebody was faster, with what they changed as far as the refusal knows it (409)."""
-    changes: Mapping[str, tuple[Any, Any, str]] = getattr(error, "changes", {})
+    """That somebody was faster, with what they changed as far as the refusal knows it by field (409)."""
+    changes: Mapping[str, tuple[Any, Any, str]] | None = getattr(error, "changes", None)
+    sentence = (
+        "Somebody else changed this since the version that you read. Look at what they changed, then send yours again "
+        "with the version it has now."
+    )
     body = {
-        "refused": "Somebody else changed this since the version that you read. Look at what they changed, then send "
-        "yours again with the version it has now.",
+        # a refusal that keeps no fields says in its own sentence what there is now
+        "refused": str(error) if changes is None else sentence,
         "version": getattr(error, "version", None),
-        "changes": {name: {"was": was, "now": now, "who": who} for name, (was, now, who) in changes.items()},
+        "changes": {name: {"was": was, "now": now, "who": who} for name, (was, now, who) in (changes or {}).items()},
     }
     return JSONResponse(as_plain(body), 409)
 

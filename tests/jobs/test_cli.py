@@ -123,6 +123,7 @@ def test_help_names_every_command(run: Run) -> None:
         ["check"],
         ["import", "hats", "x"],
         ["import", "needs"],
+        ["export", "suppliers", "--open"],
         ["account"],
         ["account", "add", "joe"],
         ["match", "x", "--limit", "0"],

@@ -70,7 +70,9 @@ class NeedIn(NeedFields):
     text: Value = Field(None, description="The line it was opened with.")
     mark: Value = Field(None, description="A number or name the part goes by; several as a list.")
     mark_kind: Value = Field(None, description="The kind of each `mark`, in the same order.")
-    mark_reading: Value = Field(None, description="How surely each `mark` was read, in the same order.")
+    mark_reading: Value = Field(
+        None, description="How surely each `mark` was read, in the same order: “read surely”, “doubtful” or “a guess”."
+    )
     anyway: bool = Field(False, description="true opens it although one that is open looks like it.")
 
 
@@ -85,7 +87,7 @@ class DesignationIn(Fields):
 
     text: Value = Field(None, description="Needed.")
     kind: Value = Field(None, description="drawing, as stamped on the part, trade name … Needed.")
-    reading: Value = Field(None, description="How surely it was read; read surely where left out.")
+    reading: Value = Field(None, description="How surely it was read: “read surely”, “doubtful” or “a guess”.")
     note: Value = None
 
 
