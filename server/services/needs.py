@@ -8,12 +8,12 @@ from typing import Any
 from sqlmodel import Session, col, select
 
 from server.domain.errors import Faults, NotAllowed, Overtaken
-from server.domain.plain import as_plain
+from server.domain.plain import as_plain, joint_from_plain
 from server.domain.register import Actor, DesignationKind, Enquired, Fault, Need, Reading, UserRole
 from server.domain.specification import Role, Wanted
 from server.services import indexing
 from server.services.clocks import day_of
-from server.services.place import ARM, arm_given, read_joint
+from server.services.place import ARM, arm_given, joint_said, read_joint
 from server.services.sizes import characteristic_said, classes_or_fault, requirement_values
 from server.services.typed import NOTE, Given, Typed
 from server.services.yard import changed_fields, reason_given, require
@@ -370,19 +370,30 @@ def set_joint(store: Store, actor: Actor, number: int, given: Given) -> None:
     """Enter the joint: plies from the made head inwards, hole, edge distance, pitch, access.
 
     Fields: ply1_name, ply1_material, ply1_thickness, ply1_uncertainty … ply8_…, hole, hole_uncertainty,
-    edge_distance, pitch, seat_angle, access, joint_known_from, joint_reference, joint_instrument.
-    Raises Faults, NotAllowed, NotFound.
+    edge_distance, pitch, seat_angle, access, joint_known_from, joint_reference, joint_instrument; `version`
+    of the need that the form was opened on, which only a need without a joint can do without; `reason`, where
+    every field is empty and the joint that is there is taken off.
+    Raises NeedOvertaken with what the other person changed; Faults, NotAllowed, NotFound.
     """
     require(actor, UserRole.RESTORER)
     typed = Typed(given)
     now = store.clock()
     with store.write() as session:
         row = get_need_row(session, number)
+        seen = typed.number("version", "Version", low=1)
+        if seen != row.version and (seen is not None or row.joint is not None):
+            raise NeedOvertaken(row.version, changes_since(session, f"need/{number}", seen or 0))
         plane = session.get(AeroplaneRow, row.aeroplane_id)
         joint = read_joint(typed, plane.drawing_unit if plane else "")
         typed.done()
-        row.joint = as_plain(joint) if joint is not None else None
-        entered(session, row, actor, now, "entered the joint" if joint else "cleared the joint")
+        plain = as_plain(joint) if joint is not None else None
+        if plain == row.joint:
+            return
+        did = "entered the joint" if joint else f"cleared the joint: {reason_given(given)}"
+        was, will = joint_said(joint_from_plain(row.joint)), joint_said(joint)
+        changes = {name: [was.get(name, ""), will.get(name, "")] for name in was | will}
+        row.joint = plain
+        entered(session, row, actor, now, did, {name: pair for name, pair in changes.items() if pair[0] != pair[1]})
 
 
 def entered(

@@ -27,6 +27,7 @@ from server.storage.log import read_log
 from server.storage.tables import AttachmentRow
 from server.storage.yard import list_suppliers
 from server.web.addresses import After, Number, number_in
+from server.web.log_words import log_words
 from server.web.posted import Form, PostedForm, form_of
 from server.web.respond import page, redirect
 from server.web.routes.needs import show_need_again
@@ -233,7 +234,7 @@ def _show(
         "proposed": proposed,
         "answer": answer,
         "find_id": number,
-        "log": lines,
+        "log": [log_words(line, is_keeper=False) for line in lines],
         "forms": forms,
         "opened": which,
         "entry_form": entry_form,

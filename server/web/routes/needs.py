@@ -1,5 +1,6 @@
 """Needs: the list, one need with all that is known of its original, and entering into it."""
 
+import re
 from collections.abc import Sequence
 from typing import Annotated, Any
 
@@ -16,6 +17,7 @@ from server.services import candidates, finds, needs
 from server.services.duplicates import Alike, needs_like
 from server.services.joining import join_need
 from server.services.matching import matches_for_need, read_line
+from server.services.place import MOST_PLIES
 from server.services.precedents import precedents_for
 from server.storage.accounts import list_accounts
 from server.storage.engine import Store
@@ -24,6 +26,7 @@ from server.storage.needs import NeedFilter, count_needs, list_needs
 from server.storage.tables import RequirementRow
 from server.storage.yard import list_aeroplanes, list_steps, list_suppliers
 from server.web.addresses import After, Number, number_in
+from server.web.log_words import field_label, log_words
 from server.web.posted import Form, PostedForm, form_of
 from server.web.respond import page, redirect
 from server.web.who import Restorer, StoreOf, Viewer
@@ -180,6 +183,7 @@ def _show(
     form: Form | None = None,
     which: str = "",
     entry_form: Form | None = None,
+    theirs: list[tuple[str, str, str, str]] | None = None,
     status: int = 200,
 ) -> Response:
     need = needs.get_need(store, number)
@@ -203,10 +207,11 @@ def _show(
         "offered": offered,
         "precedents": precedents,
         "hits": [hit for hit in hits if hit.id not in shown_above][:8],
-        "log": lines,
+        "log": [log_words(line, is_keeper=False) for line in lines],
         "suppliers": suppliers,
         "forms": forms,
         "opened": which,
+        "theirs": theirs,
         "entry_form": entry_form,
         "withdrawals": _withdrawals(need),
         "characteristics": [(one.key, one.label) for one in known.characteristics],
@@ -220,7 +225,7 @@ def _show(
         "accesses": _pairs(Access),
         "instruments": [(one.key, one.name) for one in INSTRUMENTS.values()],
         "sides": [("left", "left"), ("right", "right")],
-        "plies": range(1, max(4, len(need.joint.plies) + 2 if need.joint else 4)),
+        "plies": range(1, min(MOST_PLIES, max(3, _sheets_in(_joint_form(need)) + 1, _sheets_in(forms["joint"]))) + 1),
     }
     title = f"{need.number} {need.item}"
     return page(request, "needs/need.html", f"Error: {title}" if status == 422 else title, context, status=status)
@@ -263,11 +268,17 @@ def _withdrawals(need: Need) -> dict[str, list[tuple[str, str, str]]]:
     }
 
 
+def _sheets_in(form: Form) -> int:
+    """The last sheet that something was typed for; 0 for none."""
+    places = [found for name, text in form.typed.items() if text and (found := re.match(r"ply(\d)_", name))]
+    return max((int(found.group(1)) for found in places), default=0)
+
+
 def _joint_form(need: Need) -> Form:
     joint = need.joint
+    typed: dict[str, str] = {"version": str(need.version)}
     if joint is None:
-        return Form(prefix="joint")
-    typed: dict[str, str] = {}
+        return Form(typed, {}, {}, "joint")
     for place, ply in enumerate(joint.plies, start=1):
         typed[f"ply{place}_name"] = ply.name
         typed[f"ply{place}_material"] = ply.material
@@ -334,15 +345,7 @@ def _edit_page(
     yard = _yard(store)
     theirs: list[tuple[str, str, str, str]] = []
     if overtaken is not None:
-        names = {
-            "aeroplane_id": dict(yard["aeroplanes"]),
-            "step_id": dict(yard["steps"]),
-            "owner_id": dict(yard["people"]),
-            "part_class": dict(yard["classes"]),
-        }
-        for name, (was, now, who) in overtaken.changes.items():
-            said = names.get(name, {})
-            theirs.append((needs.LABELS.get(name, name), _said(said.get(was, was)), _said(said.get(now, now)), who))
+        theirs = _theirs(yard, overtaken)
         form.typed["version"] = str(overtaken.version)
     context = {
         **yard,
@@ -354,6 +357,21 @@ def _edit_page(
     }
     title = f"Change {item}"
     return page(request, "needs/edit.html", title if status == 200 else f"Error: {title}", context, status=status)
+
+
+def _theirs(yard: dict[str, Any], overtaken: needs.NeedOvertaken) -> list[tuple[str, str, str, str]]:
+    """What somebody else changed meanwhile, in words: field, was, is now, who."""
+    names = {
+        "aeroplane_id": dict(yard["aeroplanes"]),
+        "step_id": dict(yard["steps"]),
+        "owner_id": dict(yard["people"]),
+        "part_class": dict(yard["classes"]),
+    }
+    theirs: list[tuple[str, str, str, str]] = []
+    for name, (was, now, who) in overtaken.changes.items():
+        said = names.get(name, {})
+        theirs.append((field_label("need", name), _said(said.get(was, was)), _said(said.get(now, now)), who))
+    return theirs
 
 
 def _said(value: Any) -> str:
@@ -408,8 +426,14 @@ def do_enquiry(request: Request, number: Number, actor: Restorer, store: StoreOf
 
 @router.post("/needs/{number}/joint")
 def do_joint(request: Request, number: Number, actor: Restorer, store: StoreOf, posted: PostedForm) -> Response:
-    """Enter the joint."""
-    return _entry(request, store, actor, number, "joint", posted, needs.set_joint)
+    """Enter the joint; where somebody else was faster, show what they changed and keep the typing."""
+    try:
+        return _entry(request, store, actor, number, "joint", posted, needs.set_joint)
+    except needs.NeedOvertaken as overtaken:
+        form = form_of(posted.fields, prefix="joint")
+        form.typed["version"] = str(overtaken.version)
+        theirs = _theirs(_yard(store), overtaken)
+        return _show(request, store, actor, number, form=form, which="joint", theirs=theirs, status=409)
 
 
 @router.post("/needs/{number}/attach")
