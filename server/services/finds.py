@@ -1,7 +1,7 @@
 """Logging finds, measuring them, changing and withdrawing them; photographs and papers of both records."""
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from sqlmodel import Session
@@ -159,8 +159,9 @@ def log_find_in(
         session.add(EvidenceRow(find_id=row.id, kind=kind.value, note=note, created_by=actor.name, created_at=now))
     for name, picture in kept:
         session.add(photo_row(files, picture, name, actor, now, find_id=row.id))
-    claim_held(session, actor, typed.all("held"), row.id, now)
-    write_log(session, now, actor, f"logged find “{row.text[:80]}”", f"find/{row.id}", {"version": 1})
+    names = [name for name, _ in kept] + claim_held(session, actor, typed.all("held"), row.id, now)
+    said = {"version": 1, **first_said(row.part_class, statements, evidence, note, names)}
+    write_log(session, now, actor, f"logged find “{row.text[:80]}”", f"find/{row.id}", said)
     indexing.index_find(session, row.id, now)
     return row.id
 
@@ -176,6 +177,24 @@ def first_statements(typed: Typed, class_key: str) -> list[dict[str, Any]]:
         elif has_name and has_text:
             found.append(statement_values(typed, class_key or "general", prefix))
     return found
+
+
+def first_said(
+    class_key: str, statements: Sequence[dict[str, Any]], evidence: Sequence[Evidence], note: str, names: Sequence[str]
+) -> dict[str, list[str]]:
+    """For the log, what came with the form of a find beside its own fields; what did not come is left out."""
+    entered = [_statement_said(class_key, one["basis"], one["characteristic"], one["text"]) for one in statements]
+    entered += [_proof_said(kind.value, note) for kind in evidence]
+    said = {"entered": entered, "photographs": [name or "without a name" for name in names]}
+    return {name: several for name, several in said.items() if several}
+
+
+def _statement_said(class_key: str, basis: str, characteristic: str, text: str) -> str:
+    return f"{basis}: {characteristic_said(class_key, characteristic)} {text}"
+
+
+def _proof_said(kind: str, note: str) -> str:
+    return f"provenance: {kind}, {note}" if note else f"provenance: {kind}"
 
 
 def photo_row(
@@ -237,8 +256,8 @@ def add_statement(store: Store, actor: Actor, number: int, given: Given) -> None
         values["on_day"] = values["on_day"] or day_of(session, now)
         typed.done()
         session.add(StatementRow(find_id=number, **values, created_by=actor.name, created_at=now))
-        name = characteristic_said(row.part_class, values["characteristic"])
-        entered(session, row, actor, now, f"{values['basis']}: {name} {values['text']}")
+        said = _statement_said(row.part_class, values["basis"], values["characteristic"], values["text"])
+        entered(session, row, actor, now, said)
 
 
 def add_evidence(store: Store, actor: Actor, number: int, given: Given) -> None:
@@ -253,18 +272,26 @@ def add_evidence(store: Store, actor: Actor, number: int, given: Given) -> None:
     with store.write() as session:
         row = get_find_row(session, number)
         session.add(EvidenceRow(find_id=number, kind=kind.value, note=note, created_by=actor.name, created_at=now))
-        entered(session, row, actor, now, f"provenance: {kind.value}")
+        entered(session, row, actor, now, _proof_said(kind.value, note))
 
 
 def entered(
-    session: Session, row: FindRow, actor: Actor, now: Any, did: str, changes: dict[str, list[Any]] | None = None
+    session: Session,
+    row: FindRow,
+    actor: Actor,
+    now: Any,
+    did: str,
+    changes: dict[str, list[Any]] | None = None,
+    further: Mapping[str, Any] | None = None,
 ) -> None:
-    """Something of the find was changed or added: new version, log, index."""
+    """Something of the find was changed or added: new version, log (`further` stands in it too), index."""
     assert row.id is not None
     row.version += 1
     row.changed_at = now
     session.add(row)
-    said = {"version": row.version, "changes": changes} if changes else {"version": row.version}
+    said: dict[str, Any] = {"version": row.version, **(further or {})}
+    if changes:
+        said["changes"] = changes
     write_log(session, now, actor, did, f"find/{row.id}", said)
     indexing.index_find(session, row.id, now)
 
@@ -287,7 +314,11 @@ def withdraw_entry(store: Store, actor: Actor, kind: str, entry_id: int, reason:
         entry.withdrawn_at, entry.withdrawn_reason = now, reason
         session.add(entry)
         row = get_find_row(session, entry.find_id)
-        entered(session, row, actor, now, f"withdrew a {kind}: {reason}")
+        if isinstance(entry, StatementRow):
+            said = _statement_said(row.part_class, entry.basis, entry.characteristic, entry.text)
+        else:
+            said = _proof_said(entry.kind, entry.note)
+        entered(session, row, actor, now, f"withdrew a {kind}, “{said}”: {reason}")
         number: int = entry.find_id
         return number
 
@@ -356,7 +387,10 @@ def attach(
                 )
             )
         subject = f"need/{need_id}" if need_id is not None else f"find/{find_id}"
-        write_log(session, now, actor, "attached a photograph or paper", subject)
+        names = [name for name, _ in pictures] + [name for name, _, _ in kept_papers]
+        quoted = [f"“{name}”" if name else "a file without a name" for name in names]
+        did = f"attached {' and '.join(part for part in (', '.join(quoted[:-1]), quoted[-1]) if part)}"
+        write_log(session, now, actor, did, subject, {"caption": text} if text else None)
     return len(pictures) + len(kept_papers)
 
 
@@ -374,7 +408,7 @@ def withdraw_attachment(store: Store, actor: Actor, attachment_id: int, reason: 
         row.withdrawn_at, row.withdrawn_reason = now, reason
         session.add(row)
         record = f"need/{row.need_id}" if row.need_id is not None else f"find/{row.find_id}"
-        write_log(session, now, actor, f"withdrew a {row.kind}: {reason}", record)
+        write_log(session, now, actor, f"withdrew a {row.kind}, “{row.name or row.caption}”: {reason}", record)
         return "/" + record.replace("/", "s/", 1)
 
 

@@ -1,6 +1,7 @@
 """Opening, changing and withdrawing needs, and all that is entered under them."""
 
 import re
+from collections.abc import Mapping
 from datetime import datetime
 from itertools import zip_longest
 from typing import Any
@@ -155,25 +156,29 @@ def open_need_in(session: Session, store: Store, actor: Actor, given: Given) -> 
     session.add(row)
     session.flush()
     assert row.id is not None
-    first_entries(session, row, typed, actor, now, is_new=True)
-    write_log(session, now, actor, f"opened need “{row.item}”", f"need/{row.id}", {"version": 1})
+    came = first_entries(session, row, typed, actor, now, is_new=True)
+    said = {"version": 1, "entered": came} if came else {"version": 1}
+    write_log(session, now, actor, f"opened need “{row.item}”", f"need/{row.id}", said)
     indexing.index_need(session, row.id, now)
     return row.id
 
 
 def first_entries(
     session: Session, row: NeedRow, typed: Typed, actor: Actor, now: datetime, *, is_new: bool = False
-) -> None:
+) -> list[str]:
     """Designations and requirements that came with the opening (read out of its one line, and confirmed).
 
     What the need has already is not entered a second time; a need just made has nothing (`is_new`).
+    Gives back what was entered, in words for the log.
     """
     assert row.id is not None
     held = None if is_new else load_need(session, row.id)
     marks = {fold_designation(one.text) for one in held.designations} if held else set()
     said = {(one.characteristic, one.text.casefold(), one.known.how) for one in held.requirements} if held else set()
+    came: list[str] = []
     for text, kind in _marks_given(typed):
         if fold_designation(text) not in marks:
+            came.append(f"{kind} “{text}”")
             designation_of(session, row.id, Typed({"text": text, "kind": kind, "reading": Reading.SURE.value}))
     plane = session.get(AeroplaneRow, row.aeroplane_id)
     unit = plane.drawing_unit if plane else ""
@@ -185,7 +190,13 @@ def first_entries(
         again = (values["characteristic"], values["text"].casefold(), values["known_from"]) in said
         if not again and not any(name.startswith(prefix) for name in typed.faults):
             session.add(RequirementRow(need_id=row.id, **values, created_by=actor.name, created_at=now))
+            came.append(_requirement_said(row, values["layer"], values["characteristic"], values["text"]))
     typed.done()
+    return came
+
+
+def _requirement_said(need: NeedRow, layer: str, characteristic: str, text: str) -> str:
+    return f"{layer}: {characteristic_said(need.part_class, characteristic)} {text}"
 
 
 def _marks_given(typed: Typed) -> list[tuple[str, str]]:
@@ -299,8 +310,8 @@ def add_requirement(store: Store, actor: Actor, number: int, given: Given) -> No
         values = requirement_values(typed, row.part_class, plane.drawing_unit if plane else "")
         typed.done()
         session.add(RequirementRow(need_id=number, **values, created_by=actor.name, created_at=now))
-        name = characteristic_said(row.part_class, values["characteristic"])
-        entered(session, row, actor, now, f"added {values['layer']}: {name} {values['text']}")
+        said = _requirement_said(row, values["layer"], values["characteristic"], values["text"])
+        entered(session, row, actor, now, f"added {said}")
 
 
 def decide_requirement(store: Store, actor: Actor, requirement_id: int, reason: str) -> int:
@@ -397,12 +408,20 @@ def set_joint(store: Store, actor: Actor, number: int, given: Given) -> None:
 
 
 def entered(
-    session: Session, row: NeedRow, actor: Actor, now: Any, did: str, changes: dict[str, list[Any]] | None = None
+    session: Session,
+    row: NeedRow,
+    actor: Actor,
+    now: Any,
+    did: str,
+    changes: dict[str, list[Any]] | None = None,
+    further: Mapping[str, Any] | None = None,
 ) -> None:
-    """Something under the need was changed or added: new version, log, index."""
+    """Something under the need was changed or added: new version, log (`further` stands in it too), index."""
     assert row.id is not None
     touch(session, row, now)
-    said = {"version": row.version, "changes": changes} if changes else {"version": row.version}
+    said: dict[str, Any] = {"version": row.version, **(further or {})}
+    if changes:
+        said["changes"] = changes
     write_log(session, now, actor, did, f"need/{row.id}", said)
     indexing.index_need(session, row.id, now)
 
@@ -429,7 +448,12 @@ def withdraw_entry(store: Store, actor: Actor, kind: str, entry_id: int, reason:
         entry.withdrawn_at, entry.withdrawn_reason = now, reason
         session.add(entry)
         need = get_need_row(session, entry.need_id)
-        entered(session, need, actor, now, f"withdrew a {kind}, “{entry.text}”: {reason}")
+        said = entry.text
+        if isinstance(entry, RequirementRow):
+            said = _requirement_said(need, entry.layer, entry.characteristic, entry.text)
+        elif isinstance(entry, EnquiryRow):
+            said = entry.text or entry.answer
+        entered(session, need, actor, now, f"withdrew a {kind}, “{said}”: {reason}")
         number: int = entry.need_id
         return number
 

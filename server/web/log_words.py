@@ -30,6 +30,12 @@ LABELS: dict[str, dict[str, str]] = {
         "note": "Note",
         "ref": "Own reference",
     },
+    "candidate": {
+        "note": "Note",
+        "authenticity": "Is it right for this restoration",
+        "authenticity_reason": "Why",
+        "authenticity_by": "Judged by",
+    },
     "aeroplane": {
         "type": "Type",
         "maker": "Maker",

@@ -4,12 +4,14 @@ from typing import Any
 
 import pytest
 
-from server.domain.errors import Faults
-from server.services import needs
+from server.domain.errors import Faults, Overtaken
+from server.services import candidates, finds, joining, needs
 from server.storage.engine import Store
 from server.storage.files import Files
 from server.storage.log import LogLine, read_log
+from server.storage.withdrawn import withdrawn_of
 from tests.builders import Shop, shop
+from tests.services.test_needs_and_finds import picture
 
 SHEETS = {
     "ply1_name": "rail",
@@ -98,3 +100,136 @@ def test_an_empty_joint_form_on_a_need_without_a_joint_changes_nothing(made: Sho
     number = made.need()
     needs.set_joint(made.store, made.restorer, number, {})
     assert needs.get_need(made.store, number).version == 1
+
+
+# --- judging and proposing ---------------------------------------------------
+
+
+def judged(made: Shop, number: int, answer: str, reason: str, **more: str) -> None:
+    candidates.judge_authenticity(made.store, made.restorer, number, {"answer": answer, "reason": reason} | more)
+
+
+def test_a_second_judgement_does_not_swallow_the_first(made: Shop) -> None:
+    number = made.propose(made.need(), made.find())
+    opened = str(candidates.get_candidate(made.store, number).version)
+    judged(made, number, "right", "same oval head, same brass", version=opened)
+    theirs = {"answer": "not right", "reason": "the head is too high"}
+    for late in ({"version": opened}, {}):
+        with pytest.raises(candidates.JudgedMeanwhile) as overtaken:
+            candidates.judge_authenticity(made.store, made.keeper, number, theirs | late)
+        assert "“right” by Rosa (“same oval head, same brass”)" in str(overtaken.value)
+    version = str(overtaken.value.version)
+    candidates.judge_authenticity(made.store, made.keeper, number, theirs | {"version": version})
+    assert changes(last(made, f"candidate/{number}")) == {
+        "authenticity": ["right", "not right"],
+        "authenticity_reason": ["same oval head, same brass", "the head is too high"],
+        "authenticity_by": ["Rosa", "Keeper"],
+    }
+
+
+def test_a_judgement_on_a_sheet_that_was_checked_anew_is_asked_again(made: Shop) -> None:
+    number = made.propose(made.need(), made.find())
+    opened = str(candidates.get_candidate(made.store, number).version)
+    candidates.recheck(made.store, made.keeper, number)
+    with pytest.raises(Overtaken):
+        judged(made, number, "right", "same oval head", version=opened)
+
+
+def test_proposing_anew_keeps_the_note_of_before(made: Shop) -> None:
+    need, find = made.need(), made.find()
+    number = candidates.propose(made.store, made.restorer, need, find, "the bag from the fair")
+    assert last(made, f"candidate/{number}").said["note"] == "the bag from the fair"
+    candidates.withdraw_candidate(made.store, made.restorer, number, "wrong bag")
+    candidates.propose(made.store, made.keeper, need, find, "measured again, it is the right bag")
+    note = changes(last(made, f"candidate/{number}"))["note"]
+    assert note == ["the bag from the fair", "measured again, it is the right bag"]
+
+
+# --- what was withdrawn ------------------------------------------------------
+
+MEASURED = {"m1_characteristic": "body_diameter", "m1_text": "3.02 mm", "m1_basis": "measured"}
+
+
+def test_a_reading_entered_while_logging_is_in_the_log_and_stays_to_be_read(made: Shop) -> None:
+    find = made.find(**MEASURED, evidence=["letter"], evidence_note="from the seller")
+    line = last(made, f"find/{find}")
+    assert line.said["entered"] == ["measured: body diameter 3.02 mm", "provenance: letter, from the seller"]
+    (one,) = finds.get_find(made.store, find).statements
+    finds.withdraw_entry(made.store, made.keeper, "statement", int(one.id), "wrong drawer")
+    assert last(made, f"find/{find}").did == "withdrew a statement, “measured: body diameter 3.02 mm”: wrong drawer"
+    (proof,) = finds.get_find(made.store, find).proofs
+    finds.withdraw_entry(made.store, made.keeper, "evidence", proof.id, "another letter")
+    assert "“provenance: letter, from the seller”: another letter" in last(made, f"find/{find}").did
+    with made.store.read() as session:
+        gone = withdrawn_of(session, find_id=find)
+    assert [(x.kind, x.characteristic, x.text, x.who, x.why) for x in gone] == [
+        ("statement", "body_diameter", "3.02 mm", "Keeper", "wrong drawer"),
+        ("evidence", "", "letter", "Keeper", "another letter"),
+    ]
+
+
+def test_what_came_with_a_second_logging_is_in_the_log(made: Shop) -> None:
+    find = made.find()
+    given = {"text": "brass tubular rivets", **MEASURED}
+    joining.join_find(made.store, made.files, made.keeper, find, given, [("tail.jpg", picture())])
+    line = last(made, f"find/{find}")
+    assert line.said["entered"] == ["measured: body diameter 3.02 mm"]
+    assert line.said["photographs"] == ["tail.jpg"]
+
+
+def test_what_came_with_opening_a_need_is_in_the_log(made: Shop) -> None:
+    number = made.need(
+        mark="K-9",
+        mark_kind="drawing",
+        r1_characteristic="body_diameter",
+        r1_text="3 mm",
+        r1_known_from="estimate",
+    )
+    line = last(made, f"need/{number}")
+    assert line.said["entered"] == ["drawing “K-9”", "as designed: body diameter 3 mm"]
+
+
+def test_withdrawn_entries_of_a_need_stay_to_be_read(made: Shop) -> None:
+    number = made.need()
+    made.require(number, "body_diameter", "3.1 mm")
+    needs.add_designation(made.store, made.restorer, number, {"text": "K-9", "kind": "drawing"})
+    needs.add_enquiry(made.store, made.restorer, number, {"kind": "tried", "text": "the loft", "answer": "nothing"})
+    need = needs.get_need(made.store, number)
+    needs.withdraw_entry(made.store, made.keeper, "requirement", int(need.requirements[0].id), "misread")
+    assert last(made, f"need/{number}").did == "withdrew a requirement, “as designed: body diameter 3.1 mm”: misread"
+    needs.withdraw_entry(made.store, made.restorer, "designation", need.designations[0].id, "another part")
+    needs.withdraw_entry(made.store, made.restorer, "enquiry", need.enquiries[0].id, "the wrong loft")
+    with made.store.read() as session:
+        gone = withdrawn_of(session, need_id=number)
+    assert [(x.kind, x.text, x.who, x.why) for x in gone] == [
+        ("designation", "K-9", "Rosa", "another part"),
+        ("requirement", "3.1 mm", "Keeper", "misread"),
+        ("enquiry", "the loft → nothing", "Rosa", "the wrong loft"),
+    ]
+
+
+def test_the_log_names_the_files(made: Shop) -> None:
+    find = made.find()
+    finds.attach(
+        made.store,
+        made.files,
+        made.restorer,
+        photos=[("tail.jpg", picture())],
+        papers=[("note.txt", b"words")],
+        find_id=find,
+        caption="the tail end",
+    )
+    line = last(made, f"find/{find}")
+    assert line.did == "attached “tail.jpg” and “note.txt”"
+    assert line.said["caption"] == "the tail end"
+    photo = finds.get_find(made.store, find).attachments[0]
+    finds.withdraw_attachment(made.store, made.keeper, photo.id, "blurred")
+    assert last(made, f"find/{find}").did == "withdrew a photograph, “tail.jpg”: blurred"
+    with made.store.read() as session:
+        (gone,) = withdrawn_of(session, find_id=find)
+    assert (gone.kind, gone.text, gone.note, gone.who) == ("photograph", "tail.jpg", "the tail end", "Keeper")
+
+
+def test_photographs_that_came_with_a_find_are_named(made: Shop) -> None:
+    find = finds.log_find(made.store, made.files, made.restorer, {"text": "a bag"}, [("bag.jpg", picture())])
+    assert last(made, f"find/{find}").said["photographs"] == ["bag.jpg"]

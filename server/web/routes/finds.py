@@ -25,6 +25,7 @@ from server.storage.files import Files
 from server.storage.finds import FindFilter, count_finds, list_finds
 from server.storage.log import read_log
 from server.storage.tables import AttachmentRow
+from server.storage.withdrawn import by_kind, withdrawn_of
 from server.storage.yard import list_suppliers
 from server.web.addresses import After, Number, number_in
 from server.web.log_words import log_words
@@ -216,6 +217,7 @@ def _show(
     with store.read() as session:
         proposed = candidates.list_candidates(session, find_id=number)
         lines = read_log(session, f"find/{number}", most=30)
+        gone = withdrawn_of(session, find_id=number)
     answer = MatchAnswer()
     if not find.withdrawn_reason:
         answer = matches_for_find(store, number).without({line.need_id for line in proposed})
@@ -236,6 +238,7 @@ def _show(
         "find_id": number,
         "log": [log_words(line, is_keeper=False) for line in lines],
         "forms": forms,
+        "withdrawn": by_kind(gone),
         "opened": which,
         "entry_form": entry_form,
         "withdrawals": _withdrawals(find, labels),

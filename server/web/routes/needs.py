@@ -24,6 +24,7 @@ from server.storage.engine import Store
 from server.storage.log import read_log
 from server.storage.needs import NeedFilter, count_needs, list_needs
 from server.storage.tables import RequirementRow
+from server.storage.withdrawn import by_kind, withdrawn_of
 from server.storage.yard import list_aeroplanes, list_steps, list_suppliers
 from server.web.addresses import After, Number, number_in
 from server.web.log_words import field_label, log_words
@@ -191,6 +192,7 @@ def _show(
     with store.read() as session:
         offered = candidates.list_candidates(session, need_id=number)
         lines = read_log(session, f"need/{number}", most=30)
+        gone = withdrawn_of(session, need_id=number)
         suppliers = [(one.id, one.name) for one in list_suppliers(session)]
         precedents = precedents_for(session, need) if need.is_open else ()
     hits = matches_for_need(store, number) if need.is_open else []
@@ -210,11 +212,13 @@ def _show(
         "log": [log_words(line, is_keeper=False) for line in lines],
         "suppliers": suppliers,
         "forms": forms,
+        "withdrawn": by_kind(gone),
         "opened": which,
         "theirs": theirs,
         "entry_form": entry_form,
         "withdrawals": _withdrawals(need),
         "characteristics": [(one.key, one.label) for one in known.characteristics],
+        "labels": {one.key: one.label for one in known.characteristics},
         "bindings": _pairs(Binding),
         "layers": _pairs(Layer),
         "known_froms": _pairs(KnownFrom),
