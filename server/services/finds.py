@@ -15,7 +15,7 @@ from server.services.held_photos import claim_held
 from server.services.pictures import NotAPicture, Picture, clean_photo, paper_type
 from server.services.sizes import characteristic_said, classes_or_fault, statement_values
 from server.services.typed import NOTE, Given, Typed
-from server.services.yard import changed_fields, reason_given, require
+from server.services.yard import changed_fields, keep_count, reason_given, require
 from server.settings import MAX_PHOTOS_AT_ONCE
 from server.storage.engine import Store
 from server.storage.files import Files
@@ -237,6 +237,7 @@ def change_find(store: Store, actor: Actor, number: int, given: Given) -> None:
             raise FindOvertaken(row.version, changes_since(session, f"find/{number}", seen or 0))
         values = find_values(session, typed)
         typed.done()
+        keep_count(row, values, typed)
         changes = changed_fields(row, values)
         for name, value in values.items():
             setattr(row, name, value)

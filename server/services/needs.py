@@ -17,7 +17,7 @@ from server.services.clocks import day_of
 from server.services.place import ARM, arm_given, joint_said, read_joint
 from server.services.sizes import characteristic_said, classes_or_fault, requirement_values
 from server.services.typed import NOTE, Given, Typed
-from server.services.yard import changed_fields, reason_given, require
+from server.services.yard import changed_fields, keep_count, reason_given, require
 from server.storage.engine import Store
 from server.storage.log import changes_since, write_log
 from server.storage.needs import get_need_row, load_need
@@ -229,6 +229,8 @@ def change_need(store: Store, actor: Actor, number: int, given: Given) -> None:
             raise NeedOvertaken(row.version, changes_since(session, f"need/{number}", seen or 0))
         values = _plain(need_values(session, typed))
         typed.done()
+        if keep_count(row, values, typed) and not typed.raw("still_wanted"):
+            values["still_wanted"] = None if row.still_wanted is None else row.quantity
         changes = changed_fields(row, values)
         if not changes:
             return

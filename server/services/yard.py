@@ -31,6 +31,17 @@ def changed_fields(row: SQLModel, values: Mapping[str, Any]) -> dict[str, list[A
     return {name: [getattr(row, name), value] for name, value in values.items() if getattr(row, name) != value}
 
 
+def keep_count(row: Any, values: dict[str, Any], typed: Typed) -> bool:
+    """Leave the pieces of a need or find alone where nobody touched its quantity; True where that is so.
+
+    They may have been counted beside the words ("a tin") or added up, so they are not read anew out of them.
+    """
+    untouched: bool = values["quantity_text"] == row.quantity_text and not typed.raw("quantity")
+    if untouched:
+        values["quantity"] = row.quantity
+    return untouched
+
+
 def check_version(row: Any, typed: Typed, what: str) -> None:
     """Raise Overtaken where the form was opened on an older version of the record."""
     seen = typed.number("version", "Version")

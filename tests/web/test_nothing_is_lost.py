@@ -4,7 +4,10 @@ import re
 from html import unescape
 from typing import Any
 
-from server.services import candidates, finds, needs
+import pytest
+
+from server.services import accounts, candidates, finds, joining, needs, yard
+from server.storage.tables import NeedRow
 from tests.web.conftest import Register
 
 JOINT = {
@@ -16,18 +19,20 @@ JOINT = {
 }
 
 
-def fields_of(page: str, action: str) -> dict[str, str]:
+def fields_of(page: str, action: str) -> dict[str, Any]:
     """What a browser would send of the form with this address, were nothing in it touched."""
     form = page[page.index(f'action="{action}"') :]
     form = form[: form.index("</form>")]
-    sent: dict[str, str] = {}
+    sent: dict[str, Any] = {}
     for tag in re.findall(r"<input [^>]*>", form):
         name, value = re.search(r'name="([^"]*)"', tag), re.search(r'value="([^"]*)"', tag)
-        ticked = ('type="checkbox"' not in tag and 'type="radio"' not in tag) or "checked" in tag
-        if name and ticked and 'type="file"' not in tag:
-            sent[name.group(1)] = unescape(value.group(1)) if value else ""
+        text = unescape(value.group(1)) if value else ""
+        if name and 'type="checkbox"' in tag and "checked" in tag:
+            sent.setdefault(name.group(1), []).append(text)
+        elif name and ("checked" in tag or not re.search(r'type="(checkbox|radio|file)"', tag)):
+            sent[name.group(1)] = text
     for name, inside in re.findall(r'<textarea [^>]*name="([^"]*)"[^>]*>\n(.*?)</textarea>', form, re.DOTALL):
-        sent[name] = unescape(inside)
+        sent[name] = unescape(inside).replace("\n", "\r\n")  # HTML: the value of a textarea is sent with CR LF
     for name, inside in re.findall(r'<select [^>]*name="([^"]*)"[^>]*>(.*?)</select>', form, re.DOTALL):
         options = re.findall(r'<option value="([^"]*)"( selected)?', inside)
         sent[name] = unescape(next((value for value, chosen in options if chosen), options[0][0] if options else ""))
@@ -144,3 +149,139 @@ def test_withdrawn_entries_of_a_need_are_struck_through(register: Register, word
     assert "<del>the loft (tried, A Restorer)</del>" in page
     for why in ("of the pair", "misread", "not this loft"):
         assert re.search(rf"withdrawn by A Keeper, \d+ \w+ \d+: {why}", words_of(page))
+
+
+# --- a plain save ------------------------------------------------------------
+
+
+def save(register: Register, address: str, **touched: str) -> None:
+    """Open the form of a record, touch one field, save."""
+    client = register.client_as("restorer")
+    form = fields_of(client.get(address).text, address)
+    answer = client.post(address, data=form | touched)
+    assert answer.status_code == 303, answer.text
+
+
+def test_a_find_keeps_its_supplier_who_was_withdrawn(register: Register) -> None:
+    restorer = register.actor("restorer")
+    supplier = register.supplier()
+    find = register.find(supplier_id=str(supplier))
+    yard.withdraw(register.store, restorer, "supplier", supplier, "the shop is shut")
+    save(register, f"/finds/{find}/edit", condition="dusty")
+    kept = finds.get_find(register.store, find)
+    assert (kept.condition, kept.supplier.id if kept.supplier else None) == ("dusty", supplier)
+    # it is a choice of that form only
+    client = register.client_as("restorer")
+    assert "Nobody &amp; Daughters, withdrawn" in client.get(f"/finds/{find}/edit").text
+    assert "Nobody &amp; Daughters" not in client.get("/finds/new").text
+    # and a form that comes back with a fault has it still
+    form = fields_of(client.get(f"/finds/{find}/edit").text, f"/finds/{find}/edit")
+    back = client.post(f"/finds/{find}/edit", data=form | {"text": ""})
+    assert back.status_code == 422
+    assert fields_of(back.text, f"/finds/{find}/edit")["supplier_id"] == str(supplier)
+
+
+def test_a_need_keeps_its_owner_whose_account_is_shut(register: Register) -> None:
+    keeper = register.actor("keeper")
+    second = register.actor("second")
+    need = register.need(register.aeroplane(), owner_id=str(second.id))
+    accounts.change_account(register.store, keeper, second.id, {"name": second.name, "role": "approver"})
+    save(register, f"/needs/{need}/edit", note="the owner moved away")
+    kept = needs.get_need(register.store, need)
+    assert (kept.note, kept.owner_id) == ("the owner moved away", second.id)
+    assert "A Second Approver, account shut" in register.client_as("restorer").get(f"/needs/{need}/edit").text
+
+
+def test_a_need_keeps_its_step_and_aeroplane_that_were_withdrawn(register: Register) -> None:
+    """A step is withdrawn only where no open need waits for it: one that is met does."""
+    plane = register.aeroplane()
+    step = register.step(plane)
+    need = register.need(plane, step_id=str(step))
+    now = register.store.clock()
+    with register.store.write() as session:
+        session.get_one(NeedRow, need).met_at = now
+    yard.withdraw(register.store, register.actor("restorer"), "step", step, "planned otherwise")
+    yard.withdraw(register.store, register.actor("keeper"), "aeroplane", plane, "sold")
+    save(register, f"/needs/{need}/edit", note="fitted on Monday")
+    kept = needs.get_need(register.store, need)
+    assert (kept.note, kept.step.id if kept.step else None, kept.aeroplane.id) == ("fitted on Monday", step, plane)
+
+
+def test_a_find_of_added_pieces_keeps_its_count(register: Register) -> None:
+    restorer = register.actor("restorer")
+    find = register.find(quantity_text="24 off")
+    more = {"text": "Black sleeving from a tin", "quantity_text": "16 off", "further": "yes"}
+    joining.join_find(register.store, register.files, restorer, find, more)
+    save(register, f"/finds/{find}/edit", bin="shelf 4")
+    kept = finds.get_find(register.store, find)
+    assert (kept.bin, kept.quantity, kept.quantity_text) == ("shelf 4", 40, "24 off + 16 off")
+
+
+def test_a_need_of_added_pieces_keeps_its_count(register: Register) -> None:
+    plane = register.aeroplane()
+    need = register.need(plane, quantity_text="24 off")
+    more = {"item": "Sleeve over the magneto lead", "part_class": "general", "aeroplane_id": str(plane)}
+    more |= {"quantity_text": "16 off", "further": "yes"}
+    joining.join_need(register.store, register.actor("restorer"), need, more)
+    save(register, f"/needs/{need}/edit", note="for both sides")
+    kept = needs.get_need(register.store, need)
+    assert (kept.quantity, kept.still_wanted, kept.quantity_text) == (40, 40, "24 off + 16 off")
+
+
+@pytest.mark.parametrize(
+    ("touched", "count"), [({}, 250), ({"quantity_text": "30 off"}, 30), ({"quantity_text": ""}, None)]
+)
+def test_a_count_given_beside_its_words_stays_while_they_stay(
+    register: Register, touched: dict[str, str], count: int | None
+) -> None:
+    find = register.find(quantity="250", quantity_text="a tin")
+    save(register, f"/finds/{find}/edit", bin="shelf 4", **touched)
+    assert finds.get_find(register.store, find).quantity == count
+    need = register.need(register.aeroplane(), quantity="250", quantity_text="a tin")
+    save(register, f"/needs/{need}/edit", note="for both sides", **touched)
+    assert needs.get_need(register.store, need).quantity == count
+
+
+def test_a_need_that_is_not_counted_is_not_counted_by_a_save(register: Register) -> None:
+    """One is still wanted, of a number nobody counted: neither figure comes from the other."""
+    need = register.need(register.aeroplane(), quantity_text="a handful", still_wanted="1")
+    save(register, f"/needs/{need}/edit", note="for both sides")
+    kept = needs.get_need(register.store, need)
+    assert (kept.quantity, kept.still_wanted) == (None, 1)
+
+
+def test_a_save_that_touches_nothing_is_no_change(register: Register) -> None:
+    restorer = register.actor("restorer")
+    supplier = register.supplier()
+    find = register.find(
+        supplier_id=str(supplier),
+        origin="old stock",
+        price_text="GBP 12.50",
+        quantity_text="40 off",
+        lead_time="2 weeks",
+        smallest_lot="10",
+        condition="dusty",
+        bin="shelf 4",
+        finish_to_come="yes",
+        note="first line\nsecond line",
+        ref="ours 7",
+    )
+    plane = register.aeroplane()
+    need = register.need(
+        plane,
+        step_id=str(register.step(plane)),
+        owner_id=str(restorer.id),
+        zone="cabin",
+        side="left",
+        station="frame 5",
+        chapter="2510",
+        arm="1.85 m aft of datum",
+        wrong=["cracked", "missing"],
+        touches="ash frame, 2024-T3 skin",
+        note="first line\nsecond line",
+        ref="ours 8",
+    )
+    for kind, number in (("finds", find), ("needs", need)):
+        save(register, f"/{kind}/{number}/edit")
+    assert finds.get_find(register.store, find).version == 1
+    assert needs.get_need(register.store, need).version == 1

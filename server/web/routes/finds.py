@@ -12,7 +12,7 @@ from server.domain.instruments import INSTRUMENTS
 from server.domain.offer import Basis, Evidence, Origin, Stage, Statement
 from server.domain.parts import part_class, part_classes
 from server.domain.quantities import write_value
-from server.domain.register import Actor, Attached, Find
+from server.domain.register import Actor, Attached, Find, Supplier
 from server.services import candidates, finds
 from server.services.duplicates import Alike, finds_like, was_captured
 from server.services.held_photos import HeldPhoto, hold_photos, small_held
@@ -45,14 +45,16 @@ def _pairs(words: Any) -> list[tuple[str, str]]:
     return [(one.value, one.value) for one in words]
 
 
-def _choices(store: Store) -> dict[str, Any]:
-    """What the choices of a find's forms are made of."""
+def _choices(store: Store, held: Supplier | None = None) -> dict[str, Any]:
+    """What the choices of a find's forms are made of; `held` is the supplier it has, withdrawn or not."""
     with store.read() as session:
-        suppliers = list_suppliers(session)
+        suppliers = [(one.id, one.name) for one in list_suppliers(session)]
+    if held is not None and held.withdrawn_reason:
+        suppliers.append((held.id, f"{held.name}, withdrawn"))
     return {
         "classes": [(one.key, one.name) for one in sorted(part_classes().values(), key=lambda one: one.name)],
         "origins": _pairs(Origin),
-        "suppliers": [(one.id, one.name) for one in suppliers],
+        "suppliers": suppliers,
         "evidences": _pairs(Evidence),
         "bases": _pairs(Basis),
         "stages": _pairs(Stage),
@@ -317,7 +319,7 @@ def _form_of_find(find: Find) -> Form:
 
 
 def _edit_page(request: Request, store: Store, number: int, form: Form, status: int = 200) -> Response:
-    context = {**_choices(store), "form": form, "number": number}
+    context = {**_choices(store, finds.get_find(store, number).supplier), "form": form, "number": number}
     title = "Change the find" if status == 200 else "Error: Change the find"
     return page(request, "finds/edit.html", title, context, status=status)
 

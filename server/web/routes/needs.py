@@ -42,21 +42,27 @@ def _pairs(words: Any) -> list[tuple[str, str]]:
     return [(one.value, one.value) for one in words]
 
 
-def _yard(store: Store) -> dict[str, Any]:
-    """What the choices of a need's form are made of."""
+def _yard(store: Store, held: Need | None = None) -> dict[str, Any]:
+    """What the choices of a need's form are made of; what the need has is among them, withdrawn or shut or not."""
     with store.read() as session:
         planes = list_aeroplanes(session)
         steps = list_steps(session)
-        people = [row for row in list_accounts(session) if row.is_active]
+        people = [(row.id, row.name) for row in list_accounts(session) if row.is_active]
     names = {plane.id: plane.label for plane in planes}
     several = len(planes) > 1
+    aeroplanes = [(plane.id, plane.label) for plane in planes]
+    named = [(step.id, f"{names.get(step.aeroplane_id, '')}: {step.name}" if several else step.name) for step in steps]
+    if held is not None and held.aeroplane.withdrawn_reason:
+        aeroplanes.append((held.aeroplane.id, f"{held.aeroplane.label}, withdrawn"))
+    if held is not None and held.step is not None and held.step.withdrawn_reason:
+        named.append((held.step.id, f"{held.step.name}, withdrawn"))
+    if held is not None and held.owner_id is not None and held.owner_id not in dict(people):
+        people.append((held.owner_id, f"{held.owner}, account shut"))
     return {
         "classes": [(one.key, one.name) for one in sorted(part_classes().values(), key=lambda one: one.name)],
-        "aeroplanes": [(plane.id, plane.label) for plane in planes],
-        "steps": [
-            (step.id, f"{names.get(step.aeroplane_id, '')}: {step.name}" if several else step.name) for step in steps
-        ],
-        "people": [(row.id, row.name) for row in people],
+        "aeroplanes": aeroplanes,
+        "steps": named,
+        "people": people,
         "roles": _pairs(Role),
         "faults": _pairs(Fault),
         "sides": [("left", "left"), ("right", "right"), ("centre", "centre")],
@@ -346,7 +352,7 @@ def _edit_page(
     status: int = 200,
     overtaken: needs.NeedOvertaken | None = None,
 ) -> Response:
-    yard = _yard(store)
+    yard = _yard(store, needs.get_need(store, number))
     theirs: list[tuple[str, str, str, str]] = []
     if overtaken is not None:
         theirs = _theirs(yard, overtaken)
