@@ -11,7 +11,7 @@ from sqlmodel import Session, col, select
 from server.domain.errors import Faults, NotAllowed, Overtaken
 from server.domain.plain import as_plain, joint_from_plain
 from server.domain.register import Actor, DesignationKind, Enquired, Fault, Need, Reading, UserRole
-from server.domain.specification import Role, Wanted
+from server.domain.specification import Role, Wanted, may_both_hold
 from server.services import indexing
 from server.services.clocks import day_of
 from server.services.place import ARM, arm_given, joint_said, read_joint
@@ -20,7 +20,7 @@ from server.services.typed import NOTE, Given, Typed
 from server.services.yard import changed_fields, keep_count, reason_given, require
 from server.storage.engine import Store
 from server.storage.log import changes_since, write_log
-from server.storage.needs import get_need_row, load_need
+from server.storage.needs import get_need_row, load_need, requirement_of
 from server.storage.tables import (
     AccountRow,
     AeroplaneRow,
@@ -319,6 +319,7 @@ def add_requirement(store: Store, actor: Actor, number: int, given: Given) -> No
 def decide_requirement(store: Store, actor: Actor, requirement_id: int, reason: str) -> int:
     """Where sources disagree: this one stands, with a reason; the need's number.
 
+    It overrules an earlier decision of the same layer that holds for some of the same serials and sides.
     Raises Faults without a reason, NotAllowed, NotFound.
     """
     require(actor, UserRole.RESTORER)
@@ -329,17 +330,30 @@ def decide_requirement(store: Store, actor: Actor, requirement_id: int, reason: 
         others = select(RequirementRow).where(
             RequirementRow.need_id == chosen.need_id,
             RequirementRow.characteristic == chosen.characteristic,
+            RequirementRow.layer == chosen.layer,
             col(RequirementRow.withdrawn_at).is_(None),
         )
-        for row in session.exec(others):
-            row.decided = row.decided_by = ""
-            session.add(row)
-        chosen.decided, chosen.decided_by = reason, actor.name
-        session.add(chosen)
         need = get_need_row(session, chosen.need_id)
         name = characteristic_said(need.part_class, chosen.characteristic)
-        entered(session, need, actor, now, f"decided that {name} {chosen.text} stands: {reason}")
+        overruled: dict[str, list[Any]] = {}
+        for row in session.exec(others):
+            if row.decided and may_both_hold(requirement_of(row), requirement_of(chosen)):
+                overruled[_source_said(name, row)] = [f"stands ({row.decided_by}): {row.decided}", ""]
+                row.decided = row.decided_by = ""
+                session.add(row)
+        chosen.decided, chosen.decided_by = reason, actor.name
+        session.add(chosen)
+        if _source_said(name, chosen) in overruled:
+            overruled[_source_said(name, chosen)][1] = f"stands ({actor.name}): {reason}"
+        entered(session, need, actor, now, f"decided that {name} {chosen.text} stands: {reason}", overruled)
         return chosen.need_id
+
+
+def _source_said(name: str, row: RequirementRow) -> str:
+    """A requirement so that it is told from the others of its characteristic."""
+    serials = f"serials {row.serials}" if row.serials else ""
+    further = [part for part in (row.reference or row.known_from, serials, row.side) if part]
+    return f"{name} {row.text}, {', '.join(further)}"
 
 
 def _requirement_row(session: Session, number: int) -> RequirementRow:

@@ -160,7 +160,8 @@ def read_about(text: str) -> str | None:
 
 def field_label(kind: str, name: str) -> str:
     """What a field is called on its form."""
-    return LABELS.get(kind, {}).get(name, name.replace("_", " ").capitalize())
+    words = name.replace("_", " ")
+    return LABELS.get(kind, {}).get(name, words[:1].upper() + words[1:])
 
 
 def said_value(name: str, value: Any) -> str:

@@ -9,6 +9,7 @@ from server.services import candidates, finds, joining, needs
 from server.storage.engine import Store
 from server.storage.files import Files
 from server.storage.log import LogLine, read_log
+from server.storage.needs import deciders_of
 from server.storage.withdrawn import withdrawn_of
 from tests.builders import Shop, shop
 from tests.services.test_needs_and_finds import picture
@@ -233,3 +234,43 @@ def test_the_log_names_the_files(made: Shop) -> None:
 def test_photographs_that_came_with_a_find_are_named(made: Shop) -> None:
     find = finds.log_find(made.store, made.files, made.restorer, {"text": "a bag"}, [("bag.jpg", picture())])
     assert last(made, f"find/{find}").said["photographs"] == ["bag.jpg"]
+
+
+# --- where sources disagree --------------------------------------------------
+
+
+def disputed(made: Shop) -> tuple[int, dict[str, int]]:
+    """A need whose later drawing says 3.0 and 3.1 and whose earlier one 2.5 and 2.6; the rows by their text."""
+    number = made.need()
+    for text, serials in (("3.0 mm", "from 12"), ("3.1 mm", "from 12"), ("2.5 mm", "to 11"), ("2.6 mm", "to 11")):
+        made.require(number, "body_diameter", text, serials=serials)
+    made.require(number, "body_diameter", "3.3 mm", layer="as found", known_from="measured on the original")
+    return number, {one.text: int(one.id) for one in needs.get_need(made.store, number).requirements}
+
+
+def decisions(made: Shop, number: int) -> dict[str, str]:
+    return {one.text: one.decided for one in needs.get_need(made.store, number).requirements if one.decided}
+
+
+def test_a_decision_for_other_serials_or_another_layer_stands(made: Shop) -> None:
+    number, rows = disputed(made)
+    needs.decide_requirement(made.store, made.restorer, rows["3.0 mm"], "issue 2 of the drawing")
+    needs.decide_requirement(made.store, made.keeper, rows["2.5 mm"], "the old stock was 2.5")
+    needs.decide_requirement(made.store, made.keeper, rows["3.3 mm"], "measured twice")
+    assert decisions(made, number) == {
+        "3.0 mm": "issue 2 of the drawing",
+        "2.5 mm": "the old stock was 2.5",
+        "3.3 mm": "measured twice",
+    }
+    with made.store.read() as session:
+        deciders = deciders_of(session, number)
+    assert deciders == {str(rows["3.0 mm"]): "Rosa", str(rows["2.5 mm"]): "Keeper", str(rows["3.3 mm"]): "Keeper"}
+
+
+def test_a_decision_that_is_overruled_stays_in_the_log(made: Shop) -> None:
+    number, rows = disputed(made)
+    needs.decide_requirement(made.store, made.restorer, rows["3.0 mm"], "issue 2 of the drawing")
+    needs.decide_requirement(made.store, made.keeper, rows["3.1 mm"], "issue 3 came to light")
+    assert decisions(made, number) == {"3.1 mm": "issue 3 came to light"}
+    (was, now) = changes(last(made, f"need/{number}"))["body diameter 3.0 mm, drawing 41-207, serials from 12"]
+    assert (was, now) == ("stands (Rosa): issue 2 of the drawing", "")

@@ -285,3 +285,47 @@ def test_a_save_that_touches_nothing_is_no_change(register: Register) -> None:
         save(register, f"/{kind}/{number}/edit")
     assert finds.get_find(register.store, find).version == 1
     assert needs.get_need(register.store, need).version == 1
+
+
+# --- where sources disagree --------------------------------------------------
+
+
+def say(register: Register, need: int, text: str, serials: str = "", side: str = "") -> int:
+    """What a drawing says of the length; the entry's number."""
+    given = {"characteristic": "length_over_all", "text": text, "known_from": "drawing", "reference": f"X {text}"}
+    needs.add_requirement(register.store, register.actor("restorer"), need, given | {"serials": serials, "side": side})
+    return int(needs.get_need(register.store, need).requirements[-1].id)
+
+
+def test_values_for_different_serials_or_sides_do_not_disagree(register: Register) -> None:
+    plane = register.aeroplane()
+    client = register.client_as("restorer")
+    for scopes in ((("from 12", ""), ("to 11", "")), (("", "left"), ("", "right"))):
+        need = register.need(plane)
+        for text, (serials, side) in zip(("30 mm", "31 mm"), scopes, strict=True):
+            say(register, need, text, serials, side)
+        page = client.get(f"/needs/{need}").text
+        assert "the sources disagree" not in page
+        assert "/decide" not in page
+
+
+def test_who_decided_is_shown_and_the_other_dispute_stays_open(register: Register, words_of: Any) -> None:
+    need = register.need(register.aeroplane())
+    ids = [say(register, need, text, serials) for serials in ("from 12", "to 11") for text in ("30 mm", "31 mm")]
+    client = register.client_as("keeper")
+    assert words_of(client.get(f"/needs/{need}").text).count("the sources disagree") == 2, "once for each scope"
+    assert client.post(f"/requirements/{ids[0]}/decide", data={"reason": "issue 2"}).status_code == 303
+    page = client.get(f"/needs/{need}").text
+    assert "Stands: issue 2 (A Keeper)" in words_of(page)
+    shown = [int(number) for number in re.findall(r'action="/requirements/(\d+)/decide"', page)]
+    assert shown == ids[2:], "only the dispute that nobody decided is asked about"
+    assert words_of(page).count("the sources disagree") == 1
+
+
+def test_a_source_for_all_serials_disagrees_with_one_for_some(register: Register) -> None:
+    need = register.need(register.aeroplane())
+    ids = [say(register, need, "30 mm"), say(register, need, "31 mm", "from 12"), say(register, need, "29 mm", "to 11")]
+    needs.decide_requirement(register.store, register.actor("restorer"), ids[1], "issue 2")
+    page = register.client_as("keeper").get(f"/needs/{need}").text
+    shown = [int(number) for number in re.findall(r'action="/requirements/(\d+)/decide"', page)]
+    assert shown == [ids[0], ids[2]], "up to 11 it is still open"

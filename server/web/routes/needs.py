@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Sequence
+from itertools import combinations
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Query, Request
@@ -11,7 +12,7 @@ from server.domain.errors import Faults, NotFound
 from server.domain.instruments import INSTRUMENTS, instruments_for
 from server.domain.parts import part_class, part_classes
 from server.domain.register import Actor, DesignationKind, Enquired, Fault, Need, Reading
-from server.domain.specification import Access, KnownFrom, Layer, Role, Weight
+from server.domain.specification import Access, KnownFrom, Layer, Requirement, Role, Weight, may_both_hold
 from server.domain.specification import Form as Binding
 from server.services import candidates, finds, needs
 from server.services.duplicates import Alike, needs_like
@@ -22,7 +23,7 @@ from server.services.precedents import precedents_for
 from server.storage.accounts import list_accounts
 from server.storage.engine import Store
 from server.storage.log import read_log
-from server.storage.needs import NeedFilter, count_needs, list_needs
+from server.storage.needs import NeedFilter, count_needs, deciders_of, list_needs
 from server.storage.tables import RequirementRow
 from server.storage.withdrawn import by_kind, withdrawn_of
 from server.storage.yard import list_aeroplanes, list_steps, list_suppliers
@@ -199,6 +200,7 @@ def _show(
         offered = candidates.list_candidates(session, need_id=number)
         lines = read_log(session, f"need/{number}", most=30)
         gone = withdrawn_of(session, need_id=number)
+        deciders = deciders_of(session, number)
         suppliers = [(one.id, one.name) for one in list_suppliers(session)]
         precedents = precedents_for(session, need) if need.is_open else ()
     hits = matches_for_need(store, number) if need.is_open else []
@@ -212,6 +214,7 @@ def _show(
         "need": need,
         "known": known,
         "groups": _by_characteristic(need),
+        "deciders": deciders,
         "offered": offered,
         "precedents": precedents,
         "hits": [hit for hit in hits if hit.id not in shown_above][:8],
@@ -247,19 +250,34 @@ def show_need_again(request: Request, store: Store, actor: Actor, number: int, e
 
 
 def _by_characteristic(need: Need) -> list[dict[str, Any]]:
-    """The requirements by characteristic in the class's order, with whether sources disagree undecided."""
+    """The requirements by characteristic in the class's order, with those where sources disagree undecided.
+
+    `disagree` holds their ids, `told` the first of each scope of serials and side: there the page says so.
+    """
     known = part_class(need.part_class)
     groups: list[dict[str, Any]] = []
     for one in known.characteristics:
         rows = [row for row in need.requirements if row.characteristic == one.key]
         if rows:
-            designed = [row for row in rows if row.layer is Layer.DESIGNED]
-            texts = {row.text.casefold() for row in designed}
-            disagree = len(texts) > 1 and not any(row.decided for row in rows)
-            groups.append({"characteristic": one, "rows": rows, "disagree": disagree})
+            disagree = _disagreeing(rows)
+            first = {(row.serials, row.side): row.id for row in reversed(rows) if row.id in disagree}
+            groups.append({"characteristic": one, "rows": rows, "disagree": disagree, "told": set(first.values())})
     strays = [row for row in need.requirements if known.characteristic(row.characteristic) is None]
-    groups.extend({"characteristic": None, "rows": [row], "disagree": False} for row in strays)
+    groups.extend({"characteristic": None, "rows": [row], "disagree": set(), "told": set()} for row in strays)
     return groups
+
+
+def _disagreeing(rows: Sequence[Requirement]) -> set[str]:
+    """Ids of what was drawn of one characteristic twice over: for the same serials and side, and nobody decided."""
+    designed = [row for row in rows if row.layer is Layer.DESIGNED]
+    decided = [row for row in rows if row.decided]
+    found: set[str] = set()
+    for one, other in combinations(designed, 2):
+        if one.text.casefold() == other.text.casefold() or not may_both_hold(one, other):
+            continue
+        if not any(may_both_hold(row, one) and may_both_hold(row, other) for row in decided):
+            found |= {one.id, other.id}
+    return found
 
 
 def _withdrawals(need: Need) -> dict[str, list[tuple[str, str, str]]]:
