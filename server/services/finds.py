@@ -6,7 +6,7 @@ from typing import Any
 
 from sqlmodel import Session
 
-from server.domain.errors import NotAllowed, Overtaken
+from server.domain.errors import Faults, NotAllowed, Overtaken
 from server.domain.offer import Evidence, Origin
 from server.domain.register import Actor, Attached, Find, UserRole
 from server.services import indexing
@@ -15,7 +15,7 @@ from server.services.held_photos import claim_held
 from server.services.pictures import NotAPicture, Picture, clean_photo, paper_type
 from server.services.sizes import characteristic_said, classes_or_fault, statement_values
 from server.services.typed import NOTE, Given, Typed
-from server.services.yard import changed_fields, keep_count, reason_given, require
+from server.services.yard import changed_fields, keep_count, reason_given, refuse_withdrawn, require
 from server.settings import MAX_PHOTOS_AT_ONCE
 from server.storage.engine import Store
 from server.storage.files import Files
@@ -232,6 +232,7 @@ def change_find(store: Store, actor: Actor, number: int, given: Given) -> None:
     now = store.clock()
     with store.write() as session:
         row = get_find_row(session, number)
+        refuse_withdrawn(row)
         seen = typed.number("version", "Version", low=1)
         if seen is None or seen != row.version:
             raise FindOvertaken(row.version, changes_since(session, f"find/{number}", seen or 0))
@@ -252,6 +253,7 @@ def add_statement(store: Store, actor: Actor, number: int, given: Given) -> None
     now = store.clock()
     with store.write() as session:
         row = get_find_row(session, number)
+        refuse_withdrawn(row)
         values = statement_values(typed, row.part_class or "general")
         values["by"] = values["by"] or actor.name
         values["on_day"] = values["on_day"] or day_of(session, now)
@@ -272,6 +274,7 @@ def add_evidence(store: Store, actor: Actor, number: int, given: Given) -> None:
     now = store.clock()
     with store.write() as session:
         row = get_find_row(session, number)
+        refuse_withdrawn(row)
         session.add(EvidenceRow(find_id=number, kind=kind.value, note=note, created_by=actor.name, created_at=now))
         entered(session, row, actor, now, _proof_said(kind.value, note))
 
@@ -312,9 +315,10 @@ def withdraw_entry(store: Store, actor: Actor, kind: str, entry_id: int, reason:
         entry = session.get(WITHDRAWABLE[kind], entry_id)
         if entry is None or entry.withdrawn_at is not None:
             raise NotAllowed("This entry was withdrawn already or never was.")
+        row = get_find_row(session, entry.find_id)
+        refuse_withdrawn(row)
         entry.withdrawn_at, entry.withdrawn_reason = now, reason
         session.add(entry)
-        row = get_find_row(session, entry.find_id)
         if isinstance(entry, StatementRow):
             said = _statement_said(row.part_class, entry.basis, entry.characteristic, entry.text)
         else:
@@ -325,12 +329,14 @@ def withdraw_entry(store: Store, actor: Actor, kind: str, entry_id: int, reason:
 
 
 def withdraw_find(store: Store, actor: Actor, number: int, reason: str) -> None:
-    """Withdraw a find with a reason. Raises Faults without one, NotAllowed, NotFound."""
+    """Withdraw a find with a reason. Raises Faults without one or for a second time, NotAllowed, NotFound."""
     require(actor, UserRole.RESTORER)
     reason = reason_given({"reason": reason})
     now = store.clock()
     with store.write() as session:
         row = get_find_row(session, number)
+        if row.withdrawn_at is not None:
+            raise Faults({"reason": "This was withdrawn before."})
         row.withdrawn_at, row.withdrawn_reason = now, reason
         entered(session, row, actor, now, f"withdrew the find: {reason}")
 
@@ -365,9 +371,9 @@ def attach(
     now = store.clock()
     with store.write() as session:
         if need_id is not None:
-            get_need_row(session, need_id)
+            refuse_withdrawn(get_need_row(session, need_id))
         if find_id is not None:
-            get_find_row(session, find_id)
+            refuse_withdrawn(get_find_row(session, find_id))
         for name, picture in pictures:
             row = photo_row(files, picture, name, actor, now, need_id=need_id, find_id=find_id)
             row.caption = text
@@ -406,6 +412,10 @@ def withdraw_attachment(store: Store, actor: Actor, attachment_id: int, reason: 
             raise NotAllowed("This was withdrawn already or never was.")
         if row.remark_id is not None:
             raise NotAllowed("This belongs to a question or answer; take that back instead.")
+        if row.need_id is not None:
+            refuse_withdrawn(get_need_row(session, row.need_id))
+        if row.find_id is not None:
+            refuse_withdrawn(get_find_row(session, row.find_id))
         row.withdrawn_at, row.withdrawn_reason = now, reason
         session.add(row)
         record = f"need/{row.need_id}" if row.need_id is not None else f"find/{row.find_id}"

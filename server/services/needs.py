@@ -17,19 +17,18 @@ from server.services.clocks import day_of
 from server.services.place import ARM, arm_given, joint_said, read_joint
 from server.services.sizes import characteristic_said, classes_or_fault, requirement_values
 from server.services.typed import NOTE, Given, Typed
-from server.services.yard import changed_fields, keep_count, reason_given, require
+from server.services.yard import changed_fields, keep_count, reason_given, refuse_withdrawn, require
+from server.storage.chain import has_approval
 from server.storage.engine import Store
 from server.storage.log import changes_since, write_log
 from server.storage.needs import get_need_row, load_need, requirement_of
 from server.storage.tables import (
     AccountRow,
     AeroplaneRow,
-    CandidateRow,
     DesignationRow,
     EnquiryRow,
     NeedRow,
     RequirementRow,
-    SignOffRow,
     StepRow,
     SupplierRow,
 )
@@ -224,6 +223,7 @@ def change_need(store: Store, actor: Actor, number: int, given: Given) -> None:
     now = store.clock()
     with store.write() as session:
         row = get_need_row(session, number)
+        refuse_withdrawn(row)
         seen = typed.number("version", "Version", low=1)
         if seen is None or seen != row.version:
             raise NeedOvertaken(row.version, changes_since(session, f"need/{number}", seen or 0))
@@ -263,6 +263,7 @@ def add_designation(store: Store, actor: Actor, number: int, given: Given) -> No
     now = store.clock()
     with store.write() as session:
         row = get_need_row(session, number)
+        refuse_withdrawn(row)
         added = designation_of(session, number, typed)
         entered(session, row, actor, now, f"added the {added.kind} “{added.text}”")
 
@@ -308,6 +309,7 @@ def add_requirement(store: Store, actor: Actor, number: int, given: Given) -> No
     now = store.clock()
     with store.write() as session:
         row = get_need_row(session, number)
+        refuse_withdrawn(row)
         plane = session.get(AeroplaneRow, row.aeroplane_id)
         values = requirement_values(typed, row.part_class, plane.drawing_unit if plane else "")
         typed.done()
@@ -334,6 +336,7 @@ def decide_requirement(store: Store, actor: Actor, requirement_id: int, reason: 
             col(RequirementRow.withdrawn_at).is_(None),
         )
         need = get_need_row(session, chosen.need_id)
+        refuse_withdrawn(need)
         name = characteristic_said(need.part_class, chosen.characteristic)
         overruled: dict[str, list[Any]] = {}
         for row in session.exec(others):
@@ -374,6 +377,7 @@ def add_enquiry(store: Store, actor: Actor, number: int, given: Given) -> None:
     now = store.clock()
     with store.write() as session:
         row = get_need_row(session, number)
+        refuse_withdrawn(row)
         supplier = _existing(session, typed, "supplier_id", SupplierRow, "Choose a supplier from the list.")
         if kind is Enquired.ASKED and supplier is None and not text:
             typed.fault("supplier_id", "Who was asked? Choose a supplier or write it in.")
@@ -407,6 +411,7 @@ def set_joint(store: Store, actor: Actor, number: int, given: Given) -> None:
     now = store.clock()
     with store.write() as session:
         row = get_need_row(session, number)
+        refuse_withdrawn(row)
         seen = typed.number("version", "Version", low=1)
         if seen != row.version and (seen is not None or row.joint is not None):
             raise NeedOvertaken(row.version, changes_since(session, f"need/{number}", seen or 0))
@@ -461,9 +466,10 @@ def withdraw_entry(store: Store, actor: Actor, kind: str, entry_id: int, reason:
         entry = session.get(WITHDRAWABLE[kind], entry_id)
         if entry is None or entry.withdrawn_at is not None:
             raise NotAllowed("This entry was withdrawn already or never was.")
+        need = get_need_row(session, entry.need_id)
+        refuse_withdrawn(need)
         entry.withdrawn_at, entry.withdrawn_reason = now, reason
         session.add(entry)
-        need = get_need_row(session, entry.need_id)
         said = entry.text
         if isinstance(entry, RequirementRow):
             said = _requirement_said(need, entry.layer, entry.characteristic, entry.text)
@@ -475,15 +481,20 @@ def withdraw_entry(store: Store, actor: Actor, kind: str, entry_id: int, reason:
 
 
 def withdraw_need(store: Store, actor: Actor, number: int, reason: str) -> None:
-    """Withdraw a need with a reason. Raises Faults without a reason, or while an approval stands on it."""
+    """Withdraw a need with a reason.
+
+    Raises Faults without one, where it was withdrawn before, or while an approval stands on it, be it for some
+    of the pieces; NotAllowed, NotFound.
+    """
     require(actor, UserRole.RESTORER)
     reason = reason_given({"reason": reason})
     now = store.clock()
     with store.write() as session:
         row = get_need_row(session, number)
-        signed = select(SignOffRow.id).join(CandidateRow).where(CandidateRow.need_id == number)
-        if row.met_at is not None and session.exec(signed).first() is not None:
-            raise Faults({"reason": "This need was met by a signed substitute; withdraw the approval first."})
+        if row.withdrawn_at is not None:
+            raise Faults({"reason": "This was withdrawn before."})
+        if has_approval(session, number):
+            raise Faults({"reason": "A signed substitute stands for this need; withdraw the approval first."})
         row.withdrawn_at, row.withdrawn_reason = now, reason
         entered(session, row, actor, now, f"withdrew the need: {reason}")
 

@@ -42,6 +42,12 @@ def keep_count(row: Any, values: dict[str, Any], typed: Typed) -> bool:
     return untouched
 
 
+def refuse_withdrawn(row: Any) -> None:
+    """Raise Faults where the record was withdrawn: it is not changed any more."""
+    if row.withdrawn_at is not None:
+        raise Faults({"": "This was withdrawn; a withdrawn record is not changed any more."})
+
+
 def check_version(row: Any, typed: Typed, what: str) -> None:
     """Raise Overtaken where the form was opened on an older version of the record."""
     seen = typed.number("version", "Version")
@@ -175,8 +181,7 @@ def _save(
     with store.write() as session:
         row = None if number is None else get(session, number)
         if row is not None:
-            if row.withdrawn_at is not None:
-                raise Faults({"": "This was withdrawn; a withdrawn record is not changed any more."})
+            refuse_withdrawn(row)
             check_version(row, typed, "This record")
         if check is not None:
             check(session, row)

@@ -5,13 +5,13 @@ from typing import Any
 import pytest
 
 from server.domain.errors import Faults, Overtaken
-from server.services import candidates, finds, joining, needs
+from server.services import candidates, finds, joining, needs, signing
 from server.storage.engine import Store
 from server.storage.files import Files
 from server.storage.log import LogLine, read_log
 from server.storage.needs import deciders_of
 from server.storage.withdrawn import withdrawn_of
-from tests.builders import Shop, shop
+from tests.builders import PASSWORD, Shop, shop, sign_form
 from tests.services.test_needs_and_finds import picture
 
 SHEETS = {
@@ -274,3 +274,75 @@ def test_a_decision_that_is_overruled_stays_in_the_log(made: Shop) -> None:
     assert decisions(made, number) == {"3.1 mm": "issue 3 came to light"}
     (was, now) = changes(last(made, f"need/{number}"))["body diameter 3.0 mm, drawing 41-207, serials from 12"]
     assert (was, now) == ("stands (Rosa): issue 2 of the drawing", "")
+
+
+# --- a withdrawn record ------------------------------------------------------
+
+REQUIREMENT = {"characteristic": "body_diameter", "text": "3 mm", "known_from": "estimate"}
+
+
+def test_a_withdrawn_need_takes_nothing_more(made: Shop) -> None:
+    number = made.need()
+    made.require(number, "body_diameter", "3.1 mm")
+    (entry,) = needs.get_need(made.store, number).requirements
+    needs.withdraw_need(made.store, made.restorer, number, "the rail was found in the loft")
+    before = needs.get_need(made.store, number)
+    form = {"item": "x", "part_class": "washer", "aeroplane_id": str(made.aeroplane), "version": str(before.version)}
+    who = (made.store, made.keeper)
+    for change in (
+        lambda: needs.change_need(*who, number, form),
+        lambda: needs.add_designation(*who, number, {"text": "K-9", "kind": "drawing"}),
+        lambda: needs.add_requirement(*who, number, REQUIREMENT),
+        lambda: needs.decide_requirement(*who, int(entry.id), "issue 2"),
+        lambda: needs.add_enquiry(*who, number, {"kind": "tried", "text": "the loft"}),
+        lambda: needs.set_joint(*who, number, SHEETS | {"version": str(before.version)}),
+        lambda: needs.withdraw_entry(*who, "requirement", int(entry.id), "misread"),
+        lambda: finds.attach(*who[:1], made.files, who[1], photos=[("a.jpg", picture())], need_id=number),
+        lambda: needs.withdraw_need(*who, number, "another reason"),
+    ):
+        with pytest.raises(Faults, match="withdrawn"):
+            change()
+    assert needs.get_need(made.store, number) == before
+    assert before.withdrawn_reason == "the rail was found in the loft"
+
+
+def test_a_withdrawn_find_takes_nothing_more(made: Shop) -> None:
+    number = made.find(**MEASURED, evidence=["letter"])
+    finds.attach(made.store, made.files, made.restorer, photos=[("a.jpg", picture())], find_id=number)
+    kept = finds.get_find(made.store, number)
+    finds.withdraw_find(made.store, made.restorer, number, "sold at the fair")
+    before = finds.get_find(made.store, number)
+    who = (made.store, made.keeper)
+    for change in (
+        lambda: finds.change_find(*who, number, {"text": "x", "version": str(before.version)}),
+        lambda: made.measure(number, "body_diameter", "3 mm"),
+        lambda: finds.add_evidence(*who, number, {"kind": "letter"}),
+        lambda: finds.withdraw_entry(*who, "statement", int(kept.statements[0].id), "misread"),
+        lambda: finds.attach(*who[:1], made.files, who[1], photos=[("b.jpg", picture())], find_id=number),
+        lambda: finds.withdraw_attachment(*who, kept.attachments[0].id, "blurred"),
+        lambda: finds.withdraw_find(*who, number, "another reason"),
+    ):
+        with pytest.raises(Faults, match="withdrawn"):
+            change()
+    assert finds.get_find(made.store, number) == before
+
+
+def test_a_need_with_an_approval_for_some_of_it_is_not_withdrawn(made: Shop) -> None:
+    number = made.need(quantity_text="12 off")
+    candidate = made.propose(number, made.find(quantity_text="4 off"))
+    signing.sign(made.store, made.approver, candidate, sign_form(made.store, candidate, used="4"))
+    need = needs.get_need(made.store, number)
+    assert (need.is_met, need.still_wanted) == (False, 8)
+    with pytest.raises(Faults, match="withdraw the approval first"):
+        needs.withdraw_need(made.store, made.restorer, number, "not wanted any more")
+    given = {"reason": "The same bag cracked on the sister aeroplane.", "password": PASSWORD}
+    signing.withdraw_approval(made.store, made.approver, candidate, given)
+    needs.withdraw_need(made.store, made.restorer, number, "not wanted any more")
+
+
+def test_a_refusal_does_not_hold_a_need(made: Shop) -> None:
+    number = made.need()
+    candidate = made.propose(number, made.find())
+    given = {"decision": "refused", "reason": "The heads are cracked on every one of them."}
+    signing.sign(made.store, made.approver, candidate, sign_form(made.store, candidate) | given)
+    needs.withdraw_need(made.store, made.restorer, number, "not wanted any more")

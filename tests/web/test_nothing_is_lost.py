@@ -329,3 +329,32 @@ def test_a_source_for_all_serials_disagrees_with_one_for_some(register: Register
     page = register.client_as("keeper").get(f"/needs/{need}").text
     shown = [int(number) for number in re.findall(r'action="/requirements/(\d+)/decide"', page)]
     assert shown == [ids[0], ids[2]], "up to 11 it is still open"
+
+
+# --- a withdrawn record ------------------------------------------------------
+
+
+def test_what_was_typed_for_a_record_withdrawn_meanwhile_comes_back(register: Register, words_of: Any) -> None:
+    restorer, client = register.actor("restorer"), register.client_as("restorer")
+    need, find = rivet(register), register.find()
+    opened = {path: client.get(path).text for path in (f"/needs/{need}", f"/needs/{need}/edit", f"/finds/{find}")}
+    needs.withdraw_need(register.store, restorer, need, "found in the loft")
+    finds.withdraw_find(register.store, restorer, find, "sold")
+    entries = (
+        (f"/needs/{need}", f"/needs/{need}/designations", {"text": "K-9", "kind": "drawing"}),
+        (f"/needs/{need}", f"/needs/{need}/joint", JOINT | {"hole": "3.1 mm"}),
+        (f"/needs/{need}", f"/needs/{need}/withdraw", {"reason": "a second reason"}),
+        (f"/needs/{need}/edit", f"/needs/{need}/edit", {"note": "too late"}),
+        (f"/finds/{find}", f"/finds/{find}/evidence", {"kind": "letter", "note": "from the seller"}),
+        (f"/finds/{find}", f"/finds/{find}/withdraw", {"reason": "a second reason"}),
+    )
+    for page, action, typed in entries:
+        answer = client.post(action, data=fields_of(opened[page], action) | typed)
+        assert answer.status_code == 422, action
+        assert "This was withdrawn" in words_of(answer.text), action
+        again = fields_of(answer.text, action)
+        assert {name: again[name] for name in typed} == typed, action
+    page = client.get(f"/needs/{need}").text
+    assert "Withdrawn: found in the loft" in words_of(page)
+    assert "/designations" not in page, "no form is offered on a withdrawn need"
+    assert "Withdrawn: sold" in words_of(client.get(f"/finds/{find}").text)
