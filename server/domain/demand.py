@@ -101,9 +101,10 @@ def standing_requirements(case: Case, key: str) -> tuple[list[Requirement], list
 
 
 def _standing(held: list[Requirement]) -> tuple[list[Requirement], str]:
-    decided = [row for row in held if row.decided]
-    if decided:
-        return decided, ""
+    for layer in _LAYERS:
+        decided = [row for row in held if row.decided and row.layer is layer]
+        if decided:
+            return decided, ""
     for layer in _LAYERS:
         found = [row for row in held if row.layer is layer]
         if found:

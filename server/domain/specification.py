@@ -193,26 +193,49 @@ def holds_for(requirement: Requirement, serial: str, side: str) -> bool | None:
 
     Serials are written as one number, a list, or a range ("12-40", "from 15", "to 30").
     """
-    side_holds = not requirement.side or not side or requirement.side.casefold() == side.casefold()
-    if not side_holds:
+    if not _sides_meet(requirement.side, side):
         return False
-    text = requirement.serials.strip().casefold()
-    if not text:
+    if not requirement.serials.strip():
         return True
     ours = re.sub(r"\D", "", serial)
-    if not ours:
+    ranges = _ranges(requirement.serials)
+    if not ours or ranges is None:
         return None
     number = int(ours)
-    said = False
-    for part in re.split(r"[,;]| and ", text):
+    return any(first <= number and (last is None or number <= last) for first, last in ranges)
+
+
+def may_both_hold(one: Requirement, other: Requirement) -> bool:
+    """Can the two hold for one serial and side? True too where serials can't be read: they may be any."""
+    if not _sides_meet(one.side, other.side):
+        return False
+    ours, theirs = _ranges(one.serials), _ranges(other.serials)
+    if not ours or not theirs:
+        return True
+    return any(
+        (b_last is None or a_first <= b_last) and (a_last is None or b_first <= a_last)
+        for a_first, a_last in ours
+        for b_first, b_last in theirs
+    )
+
+
+def _sides_meet(one: str, other: str) -> bool:
+    return not one or not other or one.casefold() == other.casefold()
+
+
+def _ranges(serials: str) -> list[tuple[int, int | None]] | None:
+    """Serials as first and last of each range, open ones without a last; [] for all of them, None if unreadable."""
+    text = serials.strip().casefold()
+    ranges: list[tuple[int, int | None]] = []
+    for part in re.split(r"[,;]| and ", text) if text else ():
         found = re.fullmatch(r"\s*(?:(from|to|up to)\s*)?(\d+)(?:\s*(?:-|–|to|bis)\s*(\d+))?\s*", part)
         if not found:
             return None
         word, first, last = found.group(1), int(found.group(2)), found.group(3)
         if word == "from":
-            said |= number >= first
+            ranges.append((first, None))
         elif word:
-            said |= number <= first
+            ranges.append((0, first))
         else:
-            said |= first <= number <= int(last or first)
-    return said
+            ranges.append((first, int(last or first)))
+    return ranges

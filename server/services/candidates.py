@@ -21,7 +21,7 @@ from server.domain.verdict import Concern, Sheet
 from server.matching.folding import words_of
 from server.services.needs import wanted_of
 from server.services.typed import NOTE, Given, Typed
-from server.services.yard import reason_given, require
+from server.services.yard import changed_fields, reason_given, require
 from server.storage.chain import settles
 from server.storage.engine import Store
 from server.storage.finds import get_find_row, load_find
@@ -97,6 +97,18 @@ class Candidate:
         return self.standing is None and not self.withdrawn_reason
 
 
+class JudgedMeanwhile(Overtaken):
+    """The sheet changed since the form to judge was opened; `version` is the candidate's now."""
+
+    def __init__(self, row: CandidateRow) -> None:
+        held = ""
+        if row.authenticity:
+            held = f" It is judged “{row.authenticity}” by {row.authenticity_by} (“{row.authenticity_reason}”)."
+        again = "Your typing is kept; keep it again to put yours in its place."
+        super().__init__(f"This sheet changed since you opened it.{held} {again}")
+        self.version = row.version
+
+
 @dataclass(frozen=True, slots=True)
 class Warned:
     """An earlier no that whoever proposes this should read first."""
@@ -162,6 +174,9 @@ def propose_in(session: Session, store: Store, actor: Actor, need_id: int, find_
         proposed_at=now,
         checked_at=now,
     )
+    told: dict[str, Any] = {"note": said} if said else {}
+    if held is not None and held.note != said:
+        told = {"changes": {"note": [held.note, said]}}
     row.note, row.outcome, row.sheet = said, sheet.outcome.value, as_plain(sheet)
     row.proposed_by, row.proposed_by_id, row.proposed_at, row.checked_at = actor.name, actor.id, now, now
     row.withdrawn_at, row.withdrawn_reason = None, ""
@@ -178,6 +193,7 @@ def propose_in(session: Session, store: Store, actor: Actor, need_id: int, find_
         actor,
         f"{PROPOSED}{find_number(find_id)} for {need_number(need_id)}: {sheet.outcome}",
         f"candidate/{row.id}",
+        told,
     )
     assert row.id is not None
     return row.id
@@ -220,7 +236,11 @@ def recheck(store: Store, actor: Actor, number: int) -> None:
 
 
 def judge_authenticity(store: Store, actor: Actor, number: int, given: Given) -> None:
-    """A person's answer: is it right for this restoration? With a reason. Raises Faults, NotAllowed, NotFound."""
+    """A person's answer: is it right for this restoration? With a reason.
+
+    `version` is that of the candidate the form was opened on; only one that nobody judged can do without.
+    Raises Faults, NotAllowed, NotFound, JudgedMeanwhile.
+    """
     require(actor, UserRole.RESTORER)
     typed = Typed(given)
     answer = typed.word("answer", Authentic, "Is it right for this restoration", required=True)
@@ -232,11 +252,17 @@ def judge_authenticity(store: Store, actor: Actor, number: int, given: Given) ->
         row = get_candidate_row(session, number)
         if not _load(session, row).is_undecided:
             raise Faults({"": "This is decided; its judgements are frozen with it."})
+        seen = typed.number("version", "Version", low=1)
+        if seen != row.version and (seen is not None or row.authenticity):
+            raise JudgedMeanwhile(row)
+        values = {"authenticity": answer.value, "authenticity_reason": reason, "authenticity_by": actor.name}
+        changes = changed_fields(row, values)
         row.authenticity, row.authenticity_reason = answer.value, reason
         row.authenticity_by, row.authenticity_at = actor.name, now
         row.version += 1
         session.add(row)
-        write_log(session, now, actor, f"judged authenticity: {answer.value}", f"candidate/{number}")
+        did = f"judged authenticity: {answer.value}"
+        write_log(session, now, actor, did, f"candidate/{number}", {"changes": changes} if changes else None)
 
 
 def withdraw_candidate(store: Store, actor: Actor, number: int, reason: str) -> None:

@@ -1,12 +1,12 @@
 """Logging finds, measuring them, changing and withdrawing them; photographs and papers of both records."""
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from sqlmodel import Session
 
-from server.domain.errors import NotAllowed, Overtaken
+from server.domain.errors import Faults, NotAllowed, Overtaken
 from server.domain.offer import Evidence, Origin
 from server.domain.register import Actor, Attached, Find, UserRole
 from server.services import indexing
@@ -15,7 +15,7 @@ from server.services.held_photos import claim_held
 from server.services.pictures import NotAPicture, Picture, clean_photo, paper_type
 from server.services.sizes import characteristic_said, classes_or_fault, statement_values
 from server.services.typed import NOTE, Given, Typed
-from server.services.yard import changed_fields, reason_given, require
+from server.services.yard import changed_fields, keep_count, reason_given, refuse_withdrawn, require
 from server.settings import MAX_PHOTOS_AT_ONCE
 from server.storage.engine import Store
 from server.storage.files import Files
@@ -160,8 +160,9 @@ def log_find_in(
         session.add(EvidenceRow(find_id=row.id, kind=kind.value, note=note, created_by=actor.name, created_at=now))
     for name, picture in kept:
         session.add(photo_row(files, picture, name, actor, now, find_id=row.id))
-    claim_held(session, actor, typed.all("held"), row.id, now)
-    write_log(session, now, actor, f"logged find “{row.text[:80]}”", f"find/{row.id}", {"version": 1})
+    names = [name for name, _ in kept] + claim_held(session, actor, typed.all("held"), row.id, now)
+    said = {"version": 1, **first_said(row.part_class, statements, evidence, note, names)}
+    write_log(session, now, actor, f"logged find “{row.text[:80]}”", f"find/{row.id}", said)
     indexing.index_find(session, row.id, now)
     return row.id
 
@@ -177,6 +178,24 @@ def first_statements(typed: Typed, class_key: str) -> list[dict[str, Any]]:
         elif has_name and has_text:
             found.append(statement_values(typed, class_key or "general", prefix))
     return found
+
+
+def first_said(
+    class_key: str, statements: Sequence[dict[str, Any]], evidence: Sequence[Evidence], note: str, names: Sequence[str]
+) -> dict[str, list[str]]:
+    """For the log, what came with the form of a find beside its own fields; what did not come is left out."""
+    entered = [_statement_said(class_key, one["basis"], one["characteristic"], one["text"]) for one in statements]
+    entered += [_proof_said(kind.value, note) for kind in evidence]
+    said = {"entered": entered, "photographs": [name or "without a name" for name in names]}
+    return {name: several for name, several in said.items() if several}
+
+
+def _statement_said(class_key: str, basis: str, characteristic: str, text: str) -> str:
+    return f"{basis}: {characteristic_said(class_key, characteristic)} {text}"
+
+
+def _proof_said(kind: str, note: str) -> str:
+    return f"provenance: {kind}, {note}" if note else f"provenance: {kind}"
 
 
 def photo_row(
@@ -214,11 +233,13 @@ def change_find(store: Store, actor: Actor, number: int, given: Given) -> None:
     now = store.clock()
     with store.write() as session:
         row = get_find_row(session, number)
+        refuse_withdrawn(row)
         seen = typed.number("version", "Version", low=1)
         if seen is None or seen != row.version:
             raise FindOvertaken(row.version, changes_since(session, f"find/{number}", seen or 0))
         values = find_values(session, typed)
         typed.done()
+        keep_count(row, values, typed)
         changes = changed_fields(row, values)
         for name, value in values.items():
             setattr(row, name, value)
@@ -233,13 +254,14 @@ def add_statement(store: Store, actor: Actor, number: int, given: Given) -> None
     now = store.clock()
     with store.write() as session:
         row = get_find_row(session, number)
+        refuse_withdrawn(row)
         values = statement_values(typed, row.part_class or "general")
         values["by"] = values["by"] or actor.name
         values["on_day"] = values["on_day"] or day_of(session, now)
         typed.done()
         session.add(StatementRow(find_id=number, **values, created_by=actor.name, created_at=now))
-        name = characteristic_said(row.part_class, values["characteristic"])
-        entered(session, row, actor, now, f"{values['basis']}: {name} {values['text']}")
+        said = _statement_said(row.part_class, values["basis"], values["characteristic"], values["text"])
+        entered(session, row, actor, now, said)
 
 
 def add_evidence(store: Store, actor: Actor, number: int, given: Given) -> None:
@@ -253,19 +275,28 @@ def add_evidence(store: Store, actor: Actor, number: int, given: Given) -> None:
     now = store.clock()
     with store.write() as session:
         row = get_find_row(session, number)
+        refuse_withdrawn(row)
         session.add(EvidenceRow(find_id=number, kind=kind.value, note=note, created_by=actor.name, created_at=now))
-        entered(session, row, actor, now, f"provenance: {kind.value}")
+        entered(session, row, actor, now, _proof_said(kind.value, note))
 
 
 def entered(
-    session: Session, row: FindRow, actor: Actor, now: Any, did: str, changes: dict[str, list[Any]] | None = None
+    session: Session,
+    row: FindRow,
+    actor: Actor,
+    now: Any,
+    did: str,
+    changes: dict[str, list[Any]] | None = None,
+    further: Mapping[str, Any] | None = None,
 ) -> None:
-    """Something of the find was changed or added: new version, log, index."""
+    """Something of the find was changed or added: new version, log (`further` stands in it too), index."""
     assert row.id is not None
     row.version += 1
     row.changed_at = now
     session.add(row)
-    said = {"version": row.version, "changes": changes} if changes else {"version": row.version}
+    said: dict[str, Any] = {"version": row.version, **(further or {})}
+    if changes:
+        said["changes"] = changes
     write_log(session, now, actor, did, f"find/{row.id}", said)
     indexing.index_find(session, row.id, now)
 
@@ -285,21 +316,28 @@ def withdraw_entry(store: Store, actor: Actor, kind: str, entry_id: int, reason:
         entry = session.get(WITHDRAWABLE[kind], entry_id)
         if entry is None or entry.withdrawn_at is not None:
             raise NotAllowed("This entry was withdrawn already or never was.")
+        row = get_find_row(session, entry.find_id)
+        refuse_withdrawn(row)
         entry.withdrawn_at, entry.withdrawn_reason = now, reason
         session.add(entry)
-        row = get_find_row(session, entry.find_id)
-        entered(session, row, actor, now, f"withdrew a {kind}: {reason}")
+        if isinstance(entry, StatementRow):
+            said = _statement_said(row.part_class, entry.basis, entry.characteristic, entry.text)
+        else:
+            said = _proof_said(entry.kind, entry.note)
+        entered(session, row, actor, now, f"withdrew a {kind}, “{said}”: {reason}")
         number: int = entry.find_id
         return number
 
 
 def withdraw_find(store: Store, actor: Actor, number: int, reason: str) -> None:
-    """Withdraw a find with a reason. Raises Faults without one, NotAllowed, NotFound."""
+    """Withdraw a find with a reason. Raises Faults without one or for a second time, NotAllowed, NotFound."""
     require(actor, UserRole.RESTORER)
     reason = reason_given({"reason": reason})
     now = store.clock()
     with store.write() as session:
         row = get_find_row(session, number)
+        if row.withdrawn_at is not None:
+            raise Faults({"reason": "This was withdrawn before."})
         row.withdrawn_at, row.withdrawn_reason = now, reason
         entered(session, row, actor, now, f"withdrew the find: {reason}")
 
@@ -334,9 +372,9 @@ def attach(
     now = store.clock()
     with store.write() as session:
         if need_id is not None:
-            get_need_row(session, need_id)
+            refuse_withdrawn(get_need_row(session, need_id))
         if find_id is not None:
-            get_find_row(session, find_id)
+            refuse_withdrawn(get_find_row(session, find_id))
         for name, picture in pictures:
             row = photo_row(files, picture, name, actor, now, need_id=need_id, find_id=find_id)
             row.caption = text
@@ -357,7 +395,10 @@ def attach(
                 )
             )
         subject = f"need/{need_id}" if need_id is not None else f"find/{find_id}"
-        write_log(session, now, actor, "attached a photograph or paper", subject)
+        names = [name for name, _ in pictures] + [name for name, _, _ in kept_papers]
+        quoted = [f"“{name}”" if name else "a file without a name" for name in names]
+        did = f"attached {' and '.join(part for part in (', '.join(quoted[:-1]), quoted[-1]) if part)}"
+        write_log(session, now, actor, did, subject, {"caption": text} if text else None)
     return len(pictures) + len(kept_papers)
 
 
@@ -372,10 +413,14 @@ def withdraw_attachment(store: Store, actor: Actor, attachment_id: int, reason: 
             raise NotAllowed("This was withdrawn already or never was.")
         if row.remark_id is not None:
             raise NotAllowed("This belongs to a question or answer; take that back instead.")
+        if row.need_id is not None:
+            refuse_withdrawn(get_need_row(session, row.need_id))
+        if row.find_id is not None:
+            refuse_withdrawn(get_find_row(session, row.find_id))
         row.withdrawn_at, row.withdrawn_reason = now, reason
         session.add(row)
         record = f"need/{row.need_id}" if row.need_id is not None else f"find/{row.find_id}"
-        write_log(session, now, actor, f"withdrew a {row.kind}: {reason}", record)
+        write_log(session, now, actor, f"withdrew a {row.kind}, “{row.name or row.caption}”: {reason}", record)
         return "/" + record.replace("/", "s/", 1)
 
 

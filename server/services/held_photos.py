@@ -77,8 +77,8 @@ def _held(session: Session, actor: Actor, digests: Sequence[str]) -> list[HeldPh
     return [rows[digest] for digest in dict.fromkeys(digests) if digest in rows]
 
 
-def claim_held(session: Session, actor: Actor, digests: Sequence[str], find_id: int, now: datetime) -> int:
-    """Attach the sender's held photographs to a find, inside the unit of work that keeps it; how many."""
+def claim_held(session: Session, actor: Actor, digests: Sequence[str], find_id: int, now: datetime) -> list[str]:
+    """Attach the sender's held photographs to a find, inside the unit of work that keeps it; their names."""
     held = _held(session, actor, digests)[:MAX_PHOTOS_AT_ONCE]
     for row in held:
         session.add(
@@ -96,7 +96,7 @@ def claim_held(session: Session, actor: Actor, digests: Sequence[str], find_id: 
             )
         )
         session.delete(row)
-    return len(held)
+    return [row.name for row in held]
 
 
 def small_held(store: Store, files: Files, actor: Actor, digest: str) -> bytes:

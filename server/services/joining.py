@@ -13,7 +13,7 @@ from server.domain.errors import Faults
 from server.domain.offer import Evidence
 from server.domain.register import Actor, UserRole
 from server.services.clocks import day_of
-from server.services.finds import cleaned, entered, find_values, first_statements, photo_row
+from server.services.finds import cleaned, entered, find_values, first_said, first_statements, photo_row
 from server.services.held_photos import claim_held
 from server.services.needs import entered as need_entered
 from server.services.needs import first_entries, need_values
@@ -104,11 +104,12 @@ def join_find(
             )
         for name, picture in kept:
             session.add(photo_row(files, picture, name, actor, now, find_id=number))
-        claim_held(session, actor, typed.all("held"), number, now)
+        names = [name for name, _ in kept] + claim_held(session, actor, typed.all("held"), number, now)
         if capture:
             session.add(JoinedCaptureRow(capture_id=capture, find_id=number, joined_at=now))
         what = "further pieces" if further else "a second logging of the same"
-        entered(session, row, actor, now, f"added {what} to the find", changes)
+        came = first_said(row.part_class, statements, evidence, evidence_note, names)
+        entered(session, row, actor, now, f"added {what} to the find", changes, came)
     return number
 
 
@@ -185,7 +186,7 @@ def join_need(store: Store, actor: Actor, number: int, given: Given) -> int:
         further = typed.flag("further")
         _count_asked(typed, row, values, further=further)
         typed.done()
-        first_entries(session, row, typed, actor, now)
+        came = first_entries(session, row, typed, actor, now)
         fills: dict[str, Any] = {
             name: values[name]
             for name in ("zone", "side", "station", "chapter", "touches", "wrong", "ref")
@@ -201,7 +202,7 @@ def join_need(store: Store, actor: Actor, number: int, given: Given) -> int:
         line = f"{day_of(session, now).isoformat()}, {actor.name}, {what}" + (": " if said else ".") + "; ".join(said)
         new["note"] = _noted(row.note, line)
         changes = _changed(row, new)
-        need_entered(session, row, actor, now, f"added to the need: {what}", changes)
+        need_entered(session, row, actor, now, f"added to the need: {what}", changes, {"entered": came} if came else {})
     return number
 
 

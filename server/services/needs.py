@@ -1,6 +1,7 @@
 """Opening, changing and withdrawing needs, and all that is entered under them."""
 
 import re
+from collections.abc import Mapping
 from datetime import datetime
 from itertools import zip_longest
 from typing import Any
@@ -8,27 +9,26 @@ from typing import Any
 from sqlmodel import Session, col, select
 
 from server.domain.errors import Faults, NotAllowed, Overtaken
-from server.domain.plain import as_plain
+from server.domain.plain import as_plain, joint_from_plain
 from server.domain.register import Actor, DesignationKind, Enquired, Fault, Need, Reading, UserRole
-from server.domain.specification import Role, Wanted
+from server.domain.specification import Role, Wanted, may_both_hold
 from server.services import indexing
 from server.services.clocks import day_of
-from server.services.place import ARM, arm_given, read_joint
+from server.services.place import ARM, arm_given, joint_said, read_joint
 from server.services.sizes import characteristic_said, classes_or_fault, requirement_values
 from server.services.typed import NOTE, Given, Typed
-from server.services.yard import changed_fields, reason_given, require
+from server.services.yard import changed_fields, keep_count, reason_given, refuse_withdrawn, require
+from server.storage.chain import has_approval
 from server.storage.engine import Store
 from server.storage.log import changes_since, write_log
-from server.storage.needs import get_need_row, load_need
+from server.storage.needs import get_need_row, load_need, requirement_of
 from server.storage.tables import (
     AccountRow,
     AeroplaneRow,
-    CandidateRow,
     DesignationRow,
     EnquiryRow,
     NeedRow,
     RequirementRow,
-    SignOffRow,
     StepRow,
     SupplierRow,
 )
@@ -155,23 +155,26 @@ def open_need_in(session: Session, store: Store, actor: Actor, given: Given) -> 
     session.add(row)
     session.flush()
     assert row.id is not None
-    first_entries(session, row, typed, actor, now, is_new=True)
-    write_log(session, now, actor, f"opened need “{row.item}”", f"need/{row.id}", {"version": 1})
+    came = first_entries(session, row, typed, actor, now, is_new=True)
+    said = {"version": 1, "entered": came} if came else {"version": 1}
+    write_log(session, now, actor, f"opened need “{row.item}”", f"need/{row.id}", said)
     indexing.index_need(session, row.id, now)
     return row.id
 
 
 def first_entries(
     session: Session, row: NeedRow, typed: Typed, actor: Actor, now: datetime, *, is_new: bool = False
-) -> None:
+) -> list[str]:
     """Designations and requirements that came with the opening (read out of its one line, and confirmed).
 
     What the need has already is not entered a second time; a need just made has nothing (`is_new`).
+    Gives back what was entered, in words for the log.
     """
     assert row.id is not None
     held = None if is_new else load_need(session, row.id)
     marks = {fold_designation(one.text) for one in held.designations} if held else set()
     said = {(one.characteristic, one.text.casefold(), one.known.how) for one in held.requirements} if held else set()
+    came: list[str] = []
     for text, kind, reading in _marks_given(typed):
         if fold_designation(text) in marks:
             continue
@@ -180,6 +183,8 @@ def first_entries(
         except Faults as refused:
             for name, sentence in refused.faults.items():
                 typed.fault(_MARK_FIELDS[name], f"“{text[:40]}”: {sentence}")
+        else:
+            came.append(f"{kind} “{text}”")
     plane = session.get(AeroplaneRow, row.aeroplane_id)
     unit = plane.drawing_unit if plane else ""
     for number in range(1, 13):
@@ -190,7 +195,13 @@ def first_entries(
         again = (values["characteristic"], values["text"].casefold(), values["known_from"]) in said
         if not again and not any(name.startswith(prefix) for name in typed.faults):
             session.add(RequirementRow(need_id=row.id, **values, created_by=actor.name, created_at=now))
+            came.append(_requirement_said(row, values["layer"], values["characteristic"], values["text"]))
     typed.done()
+    return came
+
+
+def _requirement_said(need: NeedRow, layer: str, characteristic: str, text: str) -> str:
+    return f"{layer}: {characteristic_said(need.part_class, characteristic)} {text}"
 
 
 _MARK_FIELDS = {"text": "mark", "kind": "mark_kind", "reading": "mark_reading"}
@@ -229,11 +240,14 @@ def change_need(store: Store, actor: Actor, number: int, given: Given) -> None:
     now = store.clock()
     with store.write() as session:
         row = get_need_row(session, number)
+        refuse_withdrawn(row)
         seen = typed.number("version", "Version", low=1)
         if seen is None or seen != row.version:
             raise NeedOvertaken(row.version, changes_since(session, f"need/{number}", seen or 0))
         values = _plain(need_values(session, typed))
         typed.done()
+        if keep_count(row, values, typed) and not typed.raw("still_wanted"):
+            values["still_wanted"] = None if row.still_wanted is None else row.quantity
         changes = changed_fields(row, values)
         if not changes:
             return
@@ -266,6 +280,7 @@ def add_designation(store: Store, actor: Actor, number: int, given: Given) -> No
     now = store.clock()
     with store.write() as session:
         row = get_need_row(session, number)
+        refuse_withdrawn(row)
         added = designation_of(session, number, typed)
         entered(session, row, actor, now, f"added the {added.kind} “{added.text}”")
 
@@ -311,17 +326,19 @@ def add_requirement(store: Store, actor: Actor, number: int, given: Given) -> No
     now = store.clock()
     with store.write() as session:
         row = get_need_row(session, number)
+        refuse_withdrawn(row)
         plane = session.get(AeroplaneRow, row.aeroplane_id)
         values = requirement_values(typed, row.part_class, plane.drawing_unit if plane else "")
         typed.done()
         session.add(RequirementRow(need_id=number, **values, created_by=actor.name, created_at=now))
-        name = characteristic_said(row.part_class, values["characteristic"])
-        entered(session, row, actor, now, f"added {values['layer']}: {name} {values['text']}")
+        said = _requirement_said(row, values["layer"], values["characteristic"], values["text"])
+        entered(session, row, actor, now, f"added {said}")
 
 
 def decide_requirement(store: Store, actor: Actor, requirement_id: int, reason: str) -> int:
     """Where sources disagree: this one stands, with a reason; the need's number.
 
+    It overrules an earlier decision of the same layer that holds for some of the same serials and sides.
     Raises Faults without a reason, NotAllowed, NotFound.
     """
     require(actor, UserRole.RESTORER)
@@ -332,17 +349,31 @@ def decide_requirement(store: Store, actor: Actor, requirement_id: int, reason: 
         others = select(RequirementRow).where(
             RequirementRow.need_id == chosen.need_id,
             RequirementRow.characteristic == chosen.characteristic,
+            RequirementRow.layer == chosen.layer,
             col(RequirementRow.withdrawn_at).is_(None),
         )
+        need = get_need_row(session, chosen.need_id)
+        refuse_withdrawn(need)
+        name = characteristic_said(need.part_class, chosen.characteristic)
+        overruled: dict[str, list[Any]] = {}
         for row in session.exec(others):
-            row.decided = row.decided_by = ""
-            session.add(row)
+            if row.decided and may_both_hold(requirement_of(row), requirement_of(chosen)):
+                overruled[_source_said(name, row)] = [f"stands ({row.decided_by}): {row.decided}", ""]
+                row.decided = row.decided_by = ""
+                session.add(row)
         chosen.decided, chosen.decided_by = reason, actor.name
         session.add(chosen)
-        need = get_need_row(session, chosen.need_id)
-        name = characteristic_said(need.part_class, chosen.characteristic)
-        entered(session, need, actor, now, f"decided that {name} {chosen.text} stands: {reason}")
+        if _source_said(name, chosen) in overruled:
+            overruled[_source_said(name, chosen)][1] = f"stands ({actor.name}): {reason}"
+        entered(session, need, actor, now, f"decided that {name} {chosen.text} stands: {reason}", overruled)
         return chosen.need_id
+
+
+def _source_said(name: str, row: RequirementRow) -> str:
+    """A requirement so that it is told from the others of its characteristic."""
+    serials = f"serials {row.serials}" if row.serials else ""
+    further = [part for part in (row.reference or row.known_from, serials, row.side) if part]
+    return f"{name} {row.text}, {', '.join(further)}"
 
 
 def _requirement_row(session: Session, number: int) -> RequirementRow:
@@ -363,6 +394,7 @@ def add_enquiry(store: Store, actor: Actor, number: int, given: Given) -> None:
     now = store.clock()
     with store.write() as session:
         row = get_need_row(session, number)
+        refuse_withdrawn(row)
         supplier = _existing(session, typed, "supplier_id", SupplierRow, "Choose a supplier from the list.")
         if kind is Enquired.ASKED and supplier is None and not text:
             typed.fault("supplier_id", "Who was asked? Choose a supplier or write it in.")
@@ -386,28 +418,48 @@ def set_joint(store: Store, actor: Actor, number: int, given: Given) -> None:
     """Enter the joint: plies from the made head inwards, hole, edge distance, pitch, access.
 
     Fields: ply1_name, ply1_material, ply1_thickness, ply1_uncertainty … ply8_…, hole, hole_uncertainty,
-    edge_distance, pitch, seat_angle, access, joint_known_from, joint_reference, joint_instrument.
-    Raises Faults, NotAllowed, NotFound.
+    edge_distance, pitch, seat_angle, access, joint_known_from, joint_reference, joint_instrument; `version`
+    of the need that the form was opened on, which only a need without a joint can do without; `reason`, where
+    every field is empty and the joint that is there is taken off.
+    Raises NeedOvertaken with what the other person changed; Faults, NotAllowed, NotFound.
     """
     require(actor, UserRole.RESTORER)
     typed = Typed(given)
     now = store.clock()
     with store.write() as session:
         row = get_need_row(session, number)
+        refuse_withdrawn(row)
+        seen = typed.number("version", "Version", low=1)
+        if seen != row.version and (seen is not None or row.joint is not None):
+            raise NeedOvertaken(row.version, changes_since(session, f"need/{number}", seen or 0))
         plane = session.get(AeroplaneRow, row.aeroplane_id)
         joint = read_joint(typed, plane.drawing_unit if plane else "")
         typed.done()
-        row.joint = as_plain(joint) if joint is not None else None
-        entered(session, row, actor, now, "entered the joint" if joint else "cleared the joint")
+        plain = as_plain(joint) if joint is not None else None
+        if plain == row.joint:
+            return
+        did = "entered the joint" if joint else f"cleared the joint: {reason_given(given)}"
+        was, will = joint_said(joint_from_plain(row.joint)), joint_said(joint)
+        changes = {name: [was.get(name, ""), will.get(name, "")] for name in was | will}
+        row.joint = plain
+        entered(session, row, actor, now, did, {name: pair for name, pair in changes.items() if pair[0] != pair[1]})
 
 
 def entered(
-    session: Session, row: NeedRow, actor: Actor, now: Any, did: str, changes: dict[str, list[Any]] | None = None
+    session: Session,
+    row: NeedRow,
+    actor: Actor,
+    now: Any,
+    did: str,
+    changes: dict[str, list[Any]] | None = None,
+    further: Mapping[str, Any] | None = None,
 ) -> None:
-    """Something under the need was changed or added: new version, log, index."""
+    """Something under the need was changed or added: new version, log (`further` stands in it too), index."""
     assert row.id is not None
     touch(session, row, now)
-    said = {"version": row.version, "changes": changes} if changes else {"version": row.version}
+    said: dict[str, Any] = {"version": row.version, **(further or {})}
+    if changes:
+        said["changes"] = changes
     write_log(session, now, actor, did, f"need/{row.id}", said)
     indexing.index_need(session, row.id, now)
 
@@ -431,24 +483,35 @@ def withdraw_entry(store: Store, actor: Actor, kind: str, entry_id: int, reason:
         entry = session.get(WITHDRAWABLE[kind], entry_id)
         if entry is None or entry.withdrawn_at is not None:
             raise NotAllowed("This entry was withdrawn already or never was.")
+        need = get_need_row(session, entry.need_id)
+        refuse_withdrawn(need)
         entry.withdrawn_at, entry.withdrawn_reason = now, reason
         session.add(entry)
-        need = get_need_row(session, entry.need_id)
-        entered(session, need, actor, now, f"withdrew a {kind}, “{entry.text}”: {reason}")
+        said = entry.text
+        if isinstance(entry, RequirementRow):
+            said = _requirement_said(need, entry.layer, entry.characteristic, entry.text)
+        elif isinstance(entry, EnquiryRow):
+            said = entry.text or entry.answer
+        entered(session, need, actor, now, f"withdrew a {kind}, “{said}”: {reason}")
         number: int = entry.need_id
         return number
 
 
 def withdraw_need(store: Store, actor: Actor, number: int, reason: str) -> None:
-    """Withdraw a need with a reason. Raises Faults without a reason, or while an approval stands on it."""
+    """Withdraw a need with a reason.
+
+    Raises Faults without one, where it was withdrawn before, or while an approval stands on it, be it for some
+    of the pieces; NotAllowed, NotFound.
+    """
     require(actor, UserRole.RESTORER)
     reason = reason_given({"reason": reason})
     now = store.clock()
     with store.write() as session:
         row = get_need_row(session, number)
-        signed = select(SignOffRow.id).join(CandidateRow).where(CandidateRow.need_id == number)
-        if row.met_at is not None and session.exec(signed).first() is not None:
-            raise Faults({"reason": "This need was met by a signed substitute; withdraw the approval first."})
+        if row.withdrawn_at is not None:
+            raise Faults({"reason": "This was withdrawn before."})
+        if has_approval(session, number):
+            raise Faults({"reason": "A signed substitute stands for this need; withdraw the approval first."})
         row.withdrawn_at, row.withdrawn_reason = now, reason
         entered(session, row, actor, now, f"withdrew the need: {reason}")
 

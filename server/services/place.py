@@ -1,7 +1,9 @@
 """Where a part sits, as typed: the joint it clamps, and its distance from the datum. No register is asked for it."""
 
+from fractions import Fraction
+
 from server.domain.errors import Unreadable
-from server.domain.quantities import Kind
+from server.domain.quantities import Kind, Quantity
 from server.domain.specification import Access, Joint, Known, KnownFrom, Ply
 from server.domain.weight import read_arm
 from server.services.sizes import instrument_key
@@ -48,3 +50,31 @@ def read_joint(typed: Typed, unit: str) -> Joint | None:
         typed.fault("joint_known_from", "Say where the joint is known from.")
     known = Known(how or KnownFrom.ESTIMATE, reference, instrument)
     return Joint(tuple(plies), hole, hole_doubt, edge, pitch, angle, access, known)
+
+
+def joint_said(joint: Joint | None) -> dict[str, str]:
+    """A joint in words, field by field, for the log; what is not known is left out, and nothing where there is none."""
+    if joint is None:
+        return {}
+    said = {
+        f"joint_sheet_{place}": ", ".join(
+            part for part in (ply.name, ply.material, _size_said(ply.thickness, ply.expanded)) if part
+        )
+        for place, ply in enumerate(joint.plies, start=1)
+    }
+    said |= {
+        "joint_hole": _size_said(joint.hole, joint.hole_expanded),
+        "joint_edge_distance": _size_said(joint.edge_distance),
+        "joint_pitch": _size_said(joint.pitch),
+        "joint_seat_angle": _size_said(joint.seat_angle),
+        "joint_reached_from": "" if joint.access is Access.UNKNOWN else joint.access.value,
+        "joint_known_from": str(joint.known),
+    }
+    return {name: words for name, words in said.items() if words}
+
+
+def _size_said(size: Quantity | None, doubt: Fraction | None = None) -> str:
+    """A size as it was written, with its doubt in mm."""
+    if size is None:
+        return ""
+    return size.text if doubt is None else f"{size.text} ± {float(doubt):g} mm"

@@ -44,10 +44,13 @@ class Typed:
         self.faults.setdefault(name, sentence)
 
     def raw(self, name: str) -> str:
-        """The text as typed, blanks at the ends taken off, control characters dropped."""
+        """The text as typed, blanks at the ends taken off, control characters dropped, lines parted by LF.
+
+        HTML sends the lines of a textarea parted by CR LF: a note that nobody touched would come back as another.
+        """
         value = self.given.get(name, "")
         text = value[-1] if isinstance(value, list) and value else value
-        return _CONTROL.sub("", text).strip() if isinstance(text, str) else ""
+        return _CONTROL.sub("", text).replace("\r\n", "\n").strip() if isinstance(text, str) else ""
 
     def all(self, name: str) -> list[str]:
         """Every value of a field that may come several times; empty ones are left out."""

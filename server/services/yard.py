@@ -31,6 +31,23 @@ def changed_fields(row: SQLModel, values: Mapping[str, Any]) -> dict[str, list[A
     return {name: [getattr(row, name), value] for name, value in values.items() if getattr(row, name) != value}
 
 
+def keep_count(row: Any, values: dict[str, Any], typed: Typed) -> bool:
+    """Leave the pieces of a need or find alone where nobody touched its quantity; True where that is so.
+
+    They may have been counted beside the words ("a tin") or added up, so they are not read anew out of them.
+    """
+    untouched: bool = values["quantity_text"] == row.quantity_text and not typed.raw("quantity")
+    if untouched:
+        values["quantity"] = row.quantity
+    return untouched
+
+
+def refuse_withdrawn(row: Any) -> None:
+    """Raise Faults where the record was withdrawn: it is not changed any more."""
+    if row.withdrawn_at is not None:
+        raise Faults({"": "This was withdrawn; a withdrawn record is not changed any more."})
+
+
 def check_version(row: Any, typed: Typed, what: str) -> None:
     """Raise Overtaken where the form was opened on an older version of the record."""
     seen = typed.number("version", "Version")
@@ -164,8 +181,7 @@ def _save(
     with store.write() as session:
         row = None if number is None else get(session, number)
         if row is not None:
-            if row.withdrawn_at is not None:
-                raise Faults({"": "This was withdrawn; a withdrawn record is not changed any more."})
+            refuse_withdrawn(row)
             check_version(row, typed, "This record")
         if check is not None:
             check(session, row)

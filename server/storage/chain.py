@@ -3,11 +3,12 @@
 from typing import Any
 
 import sqlalchemy as sa
-from sqlmodel import Session, col
+from sqlmodel import Session, col, select
 
 from server.domain.register import Decision
-from server.storage.tables import SignOffRow
+from server.storage.tables import CandidateRow, SignOffRow
 
+_APPROVING = frozenset({Decision.APPROVED.value, Decision.CONDITIONAL.value})
 _SETTLING = tuple(one.value for one in Decision if one.settles)
 
 
@@ -17,6 +18,18 @@ def settles(entry: Any = SignOffRow) -> sa.ColumnElement[bool]:
     Whoever asks for the last entry of a candidate has to ask for the last of these.
     """
     return col(entry.decision).in_(_SETTLING)
+
+
+def has_approval(session: Session, need_id: int) -> bool:
+    """Does an approval stand on a candidate of this need, one not withdrawn by a later entry or proposed anew since?"""
+    signed = (
+        select(CandidateRow.id, SignOffRow.decision)
+        .join(SignOffRow, col(SignOffRow.candidate_id) == col(CandidateRow.id))
+        .where(CandidateRow.need_id == need_id, settles(), SignOffRow.signed_at >= CandidateRow.proposed_at)
+        .order_by(col(SignOffRow.id))
+    )
+    standing = dict(session.exec(signed).all())  # the last entry of each candidate
+    return any(decision in _APPROVING for decision in standing.values())
 
 
 def hold_chain(session: Session) -> None:

@@ -160,6 +160,14 @@ def requirement_of(row: RequirementRow) -> Requirement:
     )
 
 
+def deciders_of(session: Session, number: int) -> dict[str, str]:
+    """Who decided that a requirement of this need stands: its id → name, for those that somebody decided."""
+    wanted = select(RequirementRow.id, RequirementRow.decided_by).where(
+        RequirementRow.need_id == number, RequirementRow.decided != ""
+    )
+    return {str(row_id): name for row_id, name in session.exec(wanted) if name}
+
+
 def _requirements(session: Session, numbers: Sequence[int]) -> dict[int, list[Requirement]]:
     found: dict[int, list[Requirement]] = defaultdict(list)
     wanted = select(RequirementRow).where(

@@ -30,6 +30,12 @@ LABELS: dict[str, dict[str, str]] = {
         "note": "Note",
         "ref": "Own reference",
     },
+    "candidate": {
+        "note": "Note",
+        "authenticity": "Is it right for this restoration",
+        "authenticity_reason": "Why",
+        "authenticity_by": "Judged by",
+    },
     "aeroplane": {
         "type": "Type",
         "maker": "Maker",
@@ -154,7 +160,8 @@ def read_about(text: str) -> str | None:
 
 def field_label(kind: str, name: str) -> str:
     """What a field is called on its form."""
-    return LABELS.get(kind, {}).get(name, name.replace("_", " ").capitalize())
+    words = name.replace("_", " ")
+    return LABELS.get(kind, {}).get(name, words[:1].upper() + words[1:])
 
 
 def said_value(name: str, value: Any) -> str:

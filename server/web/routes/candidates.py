@@ -22,8 +22,10 @@ from server.services.precedents import Precedent, precedents_for
 from server.services.records import load_record
 from server.storage.conditions import list_conditions
 from server.storage.engine import Store
+from server.storage.log import read_log
 from server.web import diagrams
 from server.web.addresses import Number
+from server.web.log_words import log_words
 from server.web.posted import Form, PostedForm, form_of
 from server.web.respond import page, redirect
 from server.web.since import differs, since
@@ -73,12 +75,18 @@ def _show(
         before = precedents_for(session, candidate.need) if candidate.is_undecided else ()
         rule = sign_rules.rule_of(session, candidate)
         conditions = list_conditions(session, candidate=number)
+        lines = read_log(session, f"candidate/{number}", most=30)
     first = json.loads(candidate.first.record) if candidate.first else None
     standing = candidate.standing
     sheet = sheet_from_plain(json.loads(standing.record)["sheet"]) if standing else candidate.sheet
     drawings = drawings_of(wanted_of(candidate.need), candidate.find.offered())
     judged = Form(
-        {"answer": candidate.authenticity or "", "reason": candidate.authenticity_reason}, prefix="authenticity"
+        {
+            "answer": candidate.authenticity or "",
+            "reason": candidate.authenticity_reason,
+            "version": str(candidate.version),
+        },
+        prefix="authenticity",
     )
     context = {
         "candidate": candidate,
@@ -105,6 +113,7 @@ def _show(
         "ways": [(one.value, one.value) for one in Way],
         "referring": REFERRING,
         "conditions": conditions,
+        "log": [log_words(line, is_keeper=False) for line in lines],
         "decisions": DECISIONS,
         "reversible": REVERSIBLE,
         "authentic": AUTHENTIC,
@@ -206,6 +215,10 @@ def do_judge(request: Request, number: Number, actor: Restorer, store: StoreOf, 
     except Faults as faults:
         form = form_of(posted.fields, faults.faults, "authenticity")
         return _show(request, store, actor, number, judging=form, status=422)
+    except candidates.JudgedMeanwhile as overtaken:
+        form = form_of(posted.fields, {"": str(overtaken)}, "authenticity")
+        form.typed["version"] = str(overtaken.version)
+        return _show(request, store, actor, number, judging=form, status=409)
     return redirect(request, f"/candidates/{number}", "judged")
 
 

@@ -12,7 +12,7 @@ from server.domain.instruments import INSTRUMENTS
 from server.domain.offer import Basis, Evidence, Origin, Stage, Statement
 from server.domain.parts import part_class, part_classes
 from server.domain.quantities import write_value
-from server.domain.register import Actor, Attached, Find
+from server.domain.register import Actor, Attached, Find, Supplier
 from server.services import candidates, finds
 from server.services.duplicates import Alike, finds_like, was_captured
 from server.services.held_photos import HeldPhoto, hold_photos, small_held
@@ -25,8 +25,10 @@ from server.storage.files import Files
 from server.storage.finds import FindFilter, count_finds, list_finds
 from server.storage.log import read_log
 from server.storage.tables import AttachmentRow
+from server.storage.withdrawn import by_kind, withdrawn_of
 from server.storage.yard import list_suppliers
 from server.web.addresses import After, Number, number_in
+from server.web.log_words import log_words
 from server.web.posted import Form, PostedForm, form_of
 from server.web.respond import page, redirect
 from server.web.routes.needs import show_need_again
@@ -43,14 +45,16 @@ def _pairs(words: Any) -> list[tuple[str, str]]:
     return [(one.value, one.value) for one in words]
 
 
-def _choices(store: Store) -> dict[str, Any]:
-    """What the choices of a find's forms are made of."""
+def _choices(store: Store, held: Supplier | None = None) -> dict[str, Any]:
+    """What the choices of a find's forms are made of; `held` is the supplier it has, withdrawn or not."""
     with store.read() as session:
-        suppliers = list_suppliers(session)
+        suppliers = [(one.id, one.name) for one in list_suppliers(session)]
+    if held is not None and held.withdrawn_reason:
+        suppliers.append((held.id, f"{held.name}, withdrawn"))
     return {
         "classes": [(one.key, one.name) for one in sorted(part_classes().values(), key=lambda one: one.name)],
         "origins": _pairs(Origin),
-        "suppliers": [(one.id, one.name) for one in suppliers],
+        "suppliers": suppliers,
         "evidences": _pairs(Evidence),
         "bases": _pairs(Basis),
         "stages": _pairs(Stage),
@@ -217,6 +221,7 @@ def _show(
     with store.read() as session:
         proposed = candidates.list_candidates(session, find_id=number)
         lines = read_log(session, f"find/{number}", most=30)
+        gone = withdrawn_of(session, find_id=number)
     answer = MatchAnswer()
     if not find.withdrawn_reason:
         answer = matches_for_find(store, number).without({line.need_id for line in proposed})
@@ -235,8 +240,9 @@ def _show(
         "proposed": proposed,
         "answer": answer,
         "find_id": number,
-        "log": lines,
+        "log": [log_words(line, is_keeper=False) for line in lines],
         "forms": forms,
+        "withdrawn": by_kind(gone),
         "opened": which,
         "entry_form": entry_form,
         "withdrawals": _withdrawals(find, labels),
@@ -315,7 +321,7 @@ def _form_of_find(find: Find) -> Form:
 
 
 def _edit_page(request: Request, store: Store, number: int, form: Form, status: int = 200) -> Response:
-    context = {**_choices(store), "form": form, "number": number}
+    context = {**_choices(store, finds.get_find(store, number).supplier), "form": form, "number": number}
     title = "Change the find" if status == 200 else "Error: Change the find"
     return page(request, "finds/edit.html", title, context, status=status)
 

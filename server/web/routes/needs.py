@@ -1,6 +1,8 @@
 """Needs: the list, one need with all that is known of its original, and entering into it."""
 
+import re
 from collections.abc import Sequence
+from itertools import combinations
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Query, Request
@@ -10,20 +12,23 @@ from server.domain.errors import Faults, NotFound
 from server.domain.instruments import INSTRUMENTS, instruments_for
 from server.domain.parts import part_class, part_classes
 from server.domain.register import Actor, DesignationKind, Enquired, Fault, Need, Reading
-from server.domain.specification import Access, KnownFrom, Layer, Role, Weight
+from server.domain.specification import Access, KnownFrom, Layer, Requirement, Role, Weight, may_both_hold
 from server.domain.specification import Form as Binding
 from server.services import candidates, finds, needs
 from server.services.duplicates import Alike, needs_like
 from server.services.joining import join_need
 from server.services.matching import matches_for_need, read_line
+from server.services.place import MOST_PLIES
 from server.services.precedents import precedents_for
 from server.storage.accounts import list_accounts
 from server.storage.engine import Store
 from server.storage.log import read_log
-from server.storage.needs import NeedFilter, count_needs, list_needs
+from server.storage.needs import NeedFilter, count_needs, deciders_of, list_needs
 from server.storage.tables import RequirementRow
+from server.storage.withdrawn import by_kind, withdrawn_of
 from server.storage.yard import list_aeroplanes, list_steps, list_suppliers
 from server.web.addresses import After, Number, number_in
+from server.web.log_words import field_label, log_words
 from server.web.posted import Form, PostedForm, form_of
 from server.web.respond import page, redirect
 from server.web.who import Restorer, StoreOf, Viewer
@@ -38,21 +43,27 @@ def _pairs(words: Any) -> list[tuple[str, str]]:
     return [(one.value, one.value) for one in words]
 
 
-def _yard(store: Store) -> dict[str, Any]:
-    """What the choices of a need's form are made of."""
+def _yard(store: Store, held: Need | None = None) -> dict[str, Any]:
+    """What the choices of a need's form are made of; what the need has is among them, withdrawn or shut or not."""
     with store.read() as session:
         planes = list_aeroplanes(session)
         steps = list_steps(session)
-        people = [row for row in list_accounts(session) if row.is_active]
+        people = [(row.id, row.name) for row in list_accounts(session) if row.is_active]
     names = {plane.id: plane.label for plane in planes}
     several = len(planes) > 1
+    aeroplanes = [(plane.id, plane.label) for plane in planes]
+    named = [(step.id, f"{names.get(step.aeroplane_id, '')}: {step.name}" if several else step.name) for step in steps]
+    if held is not None and held.aeroplane.withdrawn_reason:
+        aeroplanes.append((held.aeroplane.id, f"{held.aeroplane.label}, withdrawn"))
+    if held is not None and held.step is not None and held.step.withdrawn_reason:
+        named.append((held.step.id, f"{held.step.name}, withdrawn"))
+    if held is not None and held.owner_id is not None and held.owner_id not in dict(people):
+        people.append((held.owner_id, f"{held.owner}, account shut"))
     return {
         "classes": [(one.key, one.name) for one in sorted(part_classes().values(), key=lambda one: one.name)],
-        "aeroplanes": [(plane.id, plane.label) for plane in planes],
-        "steps": [
-            (step.id, f"{names.get(step.aeroplane_id, '')}: {step.name}" if several else step.name) for step in steps
-        ],
-        "people": [(row.id, row.name) for row in people],
+        "aeroplanes": aeroplanes,
+        "steps": named,
+        "people": people,
         "roles": _pairs(Role),
         "faults": _pairs(Fault),
         "sides": [("left", "left"), ("right", "right"), ("centre", "centre")],
@@ -180,6 +191,7 @@ def _show(
     form: Form | None = None,
     which: str = "",
     entry_form: Form | None = None,
+    theirs: list[tuple[str, str, str, str]] | None = None,
     status: int = 200,
 ) -> Response:
     need = needs.get_need(store, number)
@@ -187,6 +199,8 @@ def _show(
     with store.read() as session:
         offered = candidates.list_candidates(session, need_id=number)
         lines = read_log(session, f"need/{number}", most=30)
+        gone = withdrawn_of(session, need_id=number)
+        deciders = deciders_of(session, number)
         suppliers = [(one.id, one.name) for one in list_suppliers(session)]
         precedents = precedents_for(session, need) if need.is_open else ()
     hits = matches_for_need(store, number) if need.is_open else []
@@ -200,16 +214,20 @@ def _show(
         "need": need,
         "known": known,
         "groups": _by_characteristic(need),
+        "deciders": deciders,
         "offered": offered,
         "precedents": precedents,
         "hits": [hit for hit in hits if hit.id not in shown_above][:8],
-        "log": lines,
+        "log": [log_words(line, is_keeper=False) for line in lines],
         "suppliers": suppliers,
         "forms": forms,
+        "withdrawn": by_kind(gone),
         "opened": which,
+        "theirs": theirs,
         "entry_form": entry_form,
         "withdrawals": _withdrawals(need),
         "characteristics": [(one.key, one.label) for one in known.characteristics],
+        "labels": {one.key: one.label for one in known.characteristics},
         "bindings": _pairs(Binding),
         "layers": _pairs(Layer),
         "known_froms": _pairs(KnownFrom),
@@ -220,7 +238,7 @@ def _show(
         "accesses": _pairs(Access),
         "instruments": [(one.key, one.name) for one in INSTRUMENTS.values()],
         "sides": [("left", "left"), ("right", "right")],
-        "plies": range(1, max(4, len(need.joint.plies) + 2 if need.joint else 4)),
+        "plies": range(1, min(MOST_PLIES, max(3, _sheets_in(_joint_form(need)) + 1, _sheets_in(forms["joint"]))) + 1),
     }
     title = f"{need.number} {need.item}"
     return page(request, "needs/need.html", f"Error: {title}" if status == 422 else title, context, status=status)
@@ -232,19 +250,34 @@ def show_need_again(request: Request, store: Store, actor: Actor, number: int, e
 
 
 def _by_characteristic(need: Need) -> list[dict[str, Any]]:
-    """The requirements by characteristic in the class's order, with whether sources disagree undecided."""
+    """The requirements by characteristic in the class's order, with those where sources disagree undecided.
+
+    `disagree` holds their ids, `told` the first of each scope of serials and side: there the page says so.
+    """
     known = part_class(need.part_class)
     groups: list[dict[str, Any]] = []
     for one in known.characteristics:
         rows = [row for row in need.requirements if row.characteristic == one.key]
         if rows:
-            designed = [row for row in rows if row.layer is Layer.DESIGNED]
-            texts = {row.text.casefold() for row in designed}
-            disagree = len(texts) > 1 and not any(row.decided for row in rows)
-            groups.append({"characteristic": one, "rows": rows, "disagree": disagree})
+            disagree = _disagreeing(rows)
+            first = {(row.serials, row.side): row.id for row in reversed(rows) if row.id in disagree}
+            groups.append({"characteristic": one, "rows": rows, "disagree": disagree, "told": set(first.values())})
     strays = [row for row in need.requirements if known.characteristic(row.characteristic) is None]
-    groups.extend({"characteristic": None, "rows": [row], "disagree": False} for row in strays)
+    groups.extend({"characteristic": None, "rows": [row], "disagree": set(), "told": set()} for row in strays)
     return groups
+
+
+def _disagreeing(rows: Sequence[Requirement]) -> set[str]:
+    """Ids of what was drawn of one characteristic twice over: for the same serials and side, and nobody decided."""
+    designed = [row for row in rows if row.layer is Layer.DESIGNED]
+    decided = [row for row in rows if row.decided]
+    found: set[str] = set()
+    for one, other in combinations(designed, 2):
+        if one.text.casefold() == other.text.casefold() or not may_both_hold(one, other):
+            continue
+        if not any(may_both_hold(row, one) and may_both_hold(row, other) for row in decided):
+            found |= {one.id, other.id}
+    return found
 
 
 def _withdrawals(need: Need) -> dict[str, list[tuple[str, str, str]]]:
@@ -263,11 +296,17 @@ def _withdrawals(need: Need) -> dict[str, list[tuple[str, str, str]]]:
     }
 
 
+def _sheets_in(form: Form) -> int:
+    """The last sheet that something was typed for; 0 for none."""
+    places = [found for name, text in form.typed.items() if text and (found := re.match(r"ply(\d)_", name))]
+    return max((int(found.group(1)) for found in places), default=0)
+
+
 def _joint_form(need: Need) -> Form:
     joint = need.joint
+    typed: dict[str, str] = {"version": str(need.version)}
     if joint is None:
-        return Form(prefix="joint")
-    typed: dict[str, str] = {}
+        return Form(typed, {}, {}, "joint")
     for place, ply in enumerate(joint.plies, start=1):
         typed[f"ply{place}_name"] = ply.name
         typed[f"ply{place}_material"] = ply.material
@@ -331,18 +370,10 @@ def _edit_page(
     status: int = 200,
     overtaken: needs.NeedOvertaken | None = None,
 ) -> Response:
-    yard = _yard(store)
+    yard = _yard(store, needs.get_need(store, number))
     theirs: list[tuple[str, str, str, str]] = []
     if overtaken is not None:
-        names = {
-            "aeroplane_id": dict(yard["aeroplanes"]),
-            "step_id": dict(yard["steps"]),
-            "owner_id": dict(yard["people"]),
-            "part_class": dict(yard["classes"]),
-        }
-        for name, (was, now, who) in overtaken.changes.items():
-            said = names.get(name, {})
-            theirs.append((needs.LABELS.get(name, name), _said(said.get(was, was)), _said(said.get(now, now)), who))
+        theirs = _theirs(yard, overtaken)
         form.typed["version"] = str(overtaken.version)
     context = {
         **yard,
@@ -354,6 +385,21 @@ def _edit_page(
     }
     title = f"Change {item}"
     return page(request, "needs/edit.html", title if status == 200 else f"Error: {title}", context, status=status)
+
+
+def _theirs(yard: dict[str, Any], overtaken: needs.NeedOvertaken) -> list[tuple[str, str, str, str]]:
+    """What somebody else changed meanwhile, in words: field, was, is now, who."""
+    names = {
+        "aeroplane_id": dict(yard["aeroplanes"]),
+        "step_id": dict(yard["steps"]),
+        "owner_id": dict(yard["people"]),
+        "part_class": dict(yard["classes"]),
+    }
+    theirs: list[tuple[str, str, str, str]] = []
+    for name, (was, now, who) in overtaken.changes.items():
+        said = names.get(name, {})
+        theirs.append((field_label("need", name), _said(said.get(was, was)), _said(said.get(now, now)), who))
+    return theirs
 
 
 def _said(value: Any) -> str:
@@ -408,8 +454,14 @@ def do_enquiry(request: Request, number: Number, actor: Restorer, store: StoreOf
 
 @router.post("/needs/{number}/joint")
 def do_joint(request: Request, number: Number, actor: Restorer, store: StoreOf, posted: PostedForm) -> Response:
-    """Enter the joint."""
-    return _entry(request, store, actor, number, "joint", posted, needs.set_joint)
+    """Enter the joint; where somebody else was faster, show what they changed and keep the typing."""
+    try:
+        return _entry(request, store, actor, number, "joint", posted, needs.set_joint)
+    except needs.NeedOvertaken as overtaken:
+        form = form_of(posted.fields, prefix="joint")
+        form.typed["version"] = str(overtaken.version)
+        theirs = _theirs(_yard(store), overtaken)
+        return _show(request, store, actor, number, form=form, which="joint", theirs=theirs, status=409)
 
 
 @router.post("/needs/{number}/attach")
