@@ -1,6 +1,5 @@
 """Logging finds, measuring them, changing and withdrawing them; photographs and papers of both records."""
 
-import re
 from collections.abc import Sequence
 from typing import Any
 
@@ -8,6 +7,8 @@ from sqlmodel import Session
 
 from server.domain.errors import NotAllowed, Overtaken
 from server.domain.offer import Evidence, Origin
+from server.domain.pieces import read_pieces
+from server.domain.prices import read_price
 from server.domain.register import Actor, Attached, Find, UserRole
 from server.services import indexing
 from server.services.clocks import day_of
@@ -27,11 +28,6 @@ from server.storage.tables import AttachmentRow, EvidenceRow, FindRow, Statement
 MOST_STATEMENTS = 12
 FINDS_TEXT = 1000
 
-_PRICE = re.compile(
-    r"(?P<before>GBP|EUR|USD|CHF|£|€|\$)?\s*(?P<number>\d{1,7}(?:[.,]\d{2})?)(?:,-)?\s*(?P<after>GBP|EUR|USD|CHF|£|€|\$)?"
-)
-_CURRENCY = {"£": "GBP", "€": "EUR", "$": "USD"}
-
 
 class FindOvertaken(Overtaken):
     """Somebody else changed the find meanwhile: what they changed, by field."""
@@ -45,25 +41,13 @@ class FindOvertaken(Overtaken):
         self.version = version
 
 
-def read_price(text: str) -> tuple[int | None, str]:
-    """Price in the smallest coin and its currency, out of what was typed; (None, "") where it names no currency."""
-    for found in _PRICE.finditer(text.upper()):
-        sign = found.group("before") or found.group("after")
-        if sign:
-            number = found.group("number").replace(",", ".")
-            return round(float(number) * 100), _CURRENCY.get(sign, sign)
-    return None, ""
-
-
 def find_values(session: Session, typed: Typed) -> dict[str, Any]:
     """The column values of a find's own fields; faults go to the fields."""
     given_class = classes_or_fault(typed, "part_class", required=False)
     quantity_text = typed.text("quantity_text", "How many", most=60)
     quantity = typed.number("quantity", "How many, pieces", high=1_000_000)
-    if quantity is None and (
-        found := re.match(r"\s*(\d{1,6})\b(?!\s*(?:mm|cm|m\b|in\b|ft|/|\.\d|,\d))", quantity_text)
-    ):
-        quantity = int(found.group(1))
+    if quantity is None:
+        quantity = read_pieces(quantity_text)
     price = typed.text("price_text", "Price", most=60)
     minor, currency = read_price(price)
     origin = typed.word("origin", Origin, "Kind of source")

@@ -40,8 +40,6 @@ _FILLS = (
     "condition",
     "smallest_lot",
     "price_text",
-    "price_minor",
-    "price_currency",
     "lead_time",
     "bin",
     "ref",
@@ -118,6 +116,8 @@ def _joined(
     """Bring a form's values into the row of a find; what was changed."""
     fills = {name: values[name] for name in _FILLS if values[name] and not getattr(row, name)}
     new: dict[str, Any] = dict(fills)
+    if "price_text" in fills:
+        new |= {name: values[name] for name in ("price_minor", "price_currency")}
     if further:
         new |= _added_up(row.quantity, row.quantity_text, values["quantity"], values["quantity_text"])
     elif values["quantity_text"] and not row.quantity_text:
