@@ -3,16 +3,16 @@
 from collections.abc import Sequence
 from typing import Any
 
-from sqlmodel import Session
+from sqlmodel import Session, select
 
 from server.domain.errors import NotAllowed, Overtaken
 from server.domain.offer import Evidence, Origin
 from server.domain.pieces import read_pieces
 from server.domain.prices import read_price
-from server.domain.register import Actor, Attached, Find, UserRole
+from server.domain.register import Actor, Attached, Find, UserRole, find_title
 from server.services import indexing
 from server.services.clocks import day_of
-from server.services.held_photos import claim_held
+from server.services.held_photos import claim_held, is_held
 from server.services.pictures import NotAPicture, Picture, clean_photo, paper_type
 from server.services.sizes import characteristic_said, classes_or_fault, statement_values
 from server.services.typed import NOTE, Given, Typed
@@ -41,8 +41,14 @@ class FindOvertaken(Overtaken):
         self.version = version
 
 
-def find_values(session: Session, typed: Typed) -> dict[str, Any]:
-    """The column values of a find's own fields; faults go to the fields."""
+def find_values(session: Session, typed: Typed, *, is_shown: bool = False) -> dict[str, Any]:
+    """The column values of a find's own fields; faults go to the fields.
+
+    A find may be unidentified: a reading, or what else shows it (`is_shown`), stands for the words.
+    """
+    text = typed.text("text", "What it is", most=FINDS_TEXT)
+    if not text and not is_shown and not _is_read(typed):
+        typed.fault("text", "Say what it is, or add a photograph or a reading.")
     given_class = classes_or_fault(typed, "part_class", required=False)
     quantity_text = typed.text("quantity_text", "How many", most=60)
     quantity = typed.number("quantity", "How many, pieces", high=1_000_000)
@@ -55,7 +61,7 @@ def find_values(session: Session, typed: Typed) -> dict[str, Any]:
     if supplier is not None and session.get(SupplierRow, supplier) is None:
         typed.fault("supplier_id", "Choose a supplier from the list.")
     return {
-        "text": typed.text("text", "What it is", most=FINDS_TEXT, required=True),
+        "text": text,
         "part_class": given_class.key if given_class else "",
         "origin": origin.value if origin else "",
         "supplier_id": supplier,
@@ -72,6 +78,25 @@ def find_values(session: Session, typed: Typed) -> dict[str, Any]:
         "note": typed.text("note", "Note", most=NOTE),
         "ref": typed.text("ref", "Own reference", most=60),
     }
+
+
+def _is_read(typed: Typed) -> bool:
+    """Does a reading come with this form?"""
+    return any(typed.raw(f"m{number}_text") for number in range(1, MOST_STATEMENTS + 1))
+
+
+def is_pictured(session: Session, actor: Actor, typed: Typed, kept: Sequence[Any]) -> bool:
+    """Does a photograph come with this form: sent with it, held for it, or refused with a fault of its own?"""
+    return bool(kept) or "photos" in typed.faults or is_held(session, actor, typed.all("held"))
+
+
+def _is_shown(session: Session, number: int) -> bool:
+    """Does a reading or a photograph of this find stand?"""
+    rows: tuple[Any, ...] = (StatementRow, AttachmentRow)
+    return any(
+        session.exec(select(row.id).where(row.find_id == number, row.withdrawn_at.is_(None))).first() is not None
+        for row in rows
+    )
 
 
 def log_find(
@@ -115,11 +140,18 @@ def cleaned(typed: Typed, photos: Sequence[tuple[str, bytes]]) -> list[tuple[str
 
 
 def log_find_in(
-    session: Session, store: Store, files: Files, actor: Actor, typed: Typed, kept: Sequence[tuple[str, Any]] = ()
+    session: Session,
+    store: Store,
+    files: Files,
+    actor: Actor,
+    typed: Typed,
+    kept: Sequence[tuple[str, Any]] = (),
+    *,
+    is_shown: bool = False,
 ) -> int:
-    """The same inside a unit of work of the caller's, with photographs already cleaned."""
+    """The same inside a unit of work of the caller's, with photographs already cleaned; `is_shown` by what follows."""
     now = store.clock()
-    values = find_values(session, typed)
+    values = find_values(session, typed, is_shown=is_shown or is_pictured(session, actor, typed, kept))
     statements = first_statements(typed, values["part_class"])
     evidence = typed.words("evidence", Evidence, "Provenance")
     typed.done()
@@ -144,7 +176,7 @@ def log_find_in(
     for name, picture in kept:
         session.add(photo_row(files, picture, name, actor, now, find_id=row.id))
     claim_held(session, actor, typed.all("held"), row.id, now)
-    write_log(session, now, actor, f"logged find “{row.text[:80]}”", f"find/{row.id}", {"version": 1})
+    write_log(session, now, actor, f"logged find “{find_title(row.text)[:80]}”", f"find/{row.id}", {"version": 1})
     indexing.index_find(session, row.id, now)
     return row.id
 
@@ -200,7 +232,7 @@ def change_find(store: Store, actor: Actor, number: int, given: Given) -> None:
         seen = typed.number("version", "Version", low=1)
         if seen is None or seen != row.version:
             raise FindOvertaken(row.version, changes_since(session, f"find/{number}", seen or 0))
-        values = find_values(session, typed)
+        values = find_values(session, typed, is_shown=_is_shown(session, number))
         typed.done()
         changes = changed_fields(row, values)
         for name, value in values.items():

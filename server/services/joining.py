@@ -13,7 +13,7 @@ from server.domain.errors import Faults
 from server.domain.offer import Evidence
 from server.domain.register import Actor, UserRole
 from server.services.clocks import day_of
-from server.services.finds import cleaned, entered, find_values, first_statements, photo_row
+from server.services.finds import cleaned, entered, find_values, first_statements, is_pictured, photo_row
 from server.services.held_photos import claim_held
 from server.services.needs import entered as need_entered
 from server.services.needs import first_entries, need_values
@@ -34,6 +34,7 @@ from server.storage.tables import (
 )
 
 _FILLS = (
+    "text",
     "part_class",
     "origin",
     "supplier_id",
@@ -84,7 +85,7 @@ def join_find(
         row = get_find_row(session, number)
         if row.withdrawn_at is not None:
             raise Faults({"": "That find was withdrawn meanwhile. Keep yours as a find of its own."})
-        values = find_values(session, typed)
+        values = find_values(session, typed, is_shown=is_pictured(session, actor, typed, kept))
         statements = first_statements(typed, row.part_class or values["part_class"])
         evidence = typed.words("evidence", Evidence, "Provenance")
         evidence_note = typed.text("evidence_note", "About the provenance", most=1000)

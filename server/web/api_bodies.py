@@ -145,7 +145,7 @@ class FindIn(Fields):
         },
     )
 
-    text: Value = Field(None, description="What it is. Needed.")
+    text: Value = Field(None, description="What it is. Needed, unless a reading goes along: nobody may know it yet.")
     part_class: Value = Field(None, description="Key of the part class; “” while it is not told apart.")
     origin: Value = Field(None, description="The kind of source, such as “old stock”.")
     supplier_id: Value = None

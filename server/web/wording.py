@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 
 from server.domain.conformity import write_chance
 from server.domain.parts import part_classes
-from server.domain.register import find_number, need_number, record_number
+from server.domain.register import find_number, find_title, need_number, record_number
 from server.domain.verdict import Outcome, Verdict
 
 _UTC = ZoneInfo("UTC")
@@ -82,5 +82,12 @@ def class_name(key: str) -> str:
     return found.name if found else "not told apart yet"
 
 
-FILTERS = {"day": day, "moment": moment, "percent": percent, "class_name": class_name, "verdict_kind": verdict_kind}
+FILTERS = {
+    "day": day,
+    "moment": moment,
+    "percent": percent,
+    "class_name": class_name,
+    "verdict_kind": verdict_kind,
+    "find_title": find_title,
+}
 GLOBALS = {"need_number": need_number, "find_number": find_number, "record_number": record_number}

@@ -12,7 +12,7 @@ from server.domain.instruments import INSTRUMENTS
 from server.domain.offer import Basis, Evidence, Origin, Stage, Statement
 from server.domain.parts import part_class, part_classes
 from server.domain.quantities import write_value
-from server.domain.register import Actor, Attached, Find
+from server.domain.register import Actor, Attached, Find, find_title
 from server.services import candidates, finds
 from server.services.duplicates import Alike, finds_like, was_captured
 from server.services.held_photos import HeldPhoto, hold_photos, small_held
@@ -239,7 +239,7 @@ def _show(
         "entry_form": entry_form,
         "withdrawals": _withdrawals(find, labels),
     }
-    title = f"{find.number} {find.text[:60]}"
+    title = f"{find.number} {find_title(find.text)[:60]}"
     return page(request, "finds/find.html", f"Error: {title}" if status == 422 else title, context, status=status)
 
 
