@@ -17,7 +17,7 @@ from server.services.pictures import NotAPicture, Picture, clean_photo, paper_ty
 from server.services.sizes import characteristic_said, classes_or_fault, statement_values
 from server.services.typed import NOTE, Given, Typed
 from server.services.yard import changed_fields, reason_given, require
-from server.settings import MAX_PHOTOS_AT_ONCE
+from server.settings import MAX_PAPERS_AT_ONCE, MAX_PHOTOS_AT_ONCE
 from server.storage.engine import Store
 from server.storage.files import Files
 from server.storage.finds import find_of_capture, get_find_row, load_find
@@ -127,8 +127,7 @@ def log_find(
 def cleaned(typed: Typed, photos: Sequence[tuple[str, bytes]]) -> list[tuple[str, Picture]]:
     """Photographs with their names, cleaned; faults go to the field `photos`."""
     real = [(name, content) for name, content in photos if name or content]
-    if len(real) > MAX_PHOTOS_AT_ONCE:
-        typed.fault("photos", f"{len(real)} photographs; a find takes {MAX_PHOTOS_AT_ONCE} at once.")
+    if not _are_taken(typed, len(real)):
         return []
     kept: list[tuple[str, Picture]] = []
     for name, content in real:
@@ -137,6 +136,21 @@ def cleaned(typed: Typed, photos: Sequence[tuple[str, bytes]]) -> list[tuple[str
         except NotAPicture as refused:
             typed.fault("photos", str(refused))
     return kept
+
+
+def _are_taken(typed: Typed, photos: int) -> bool:
+    """False, and a fault at the field, where these photographs and those held for the form are too many at once."""
+    sent = photos + len(set(typed.all("held")))
+    if sent > MAX_PHOTOS_AT_ONCE:
+        typed.fault("photos", f"{sent} photographs; {MAX_PHOTOS_AT_ONCE} are taken at once. Add the others afterwards.")
+    return sent <= MAX_PHOTOS_AT_ONCE
+
+
+def count_photos(given: Given, photos: int) -> None:
+    """Raise Faults where a form brings more photographs than are taken at once, counting those held for it."""
+    typed = Typed(given)
+    _are_taken(typed, photos)
+    typed.done()
 
 
 def log_find_in(
@@ -335,15 +349,8 @@ def attach(
     typed = Typed({"caption": caption})
     text = typed.text("caption", "What it shows", most=300)
     pictures = cleaned(typed, photos)
-    kept_papers: list[tuple[str, bytes, str]] = []
-    for name, content in papers:
-        if not name and not content:
-            continue
-        try:
-            kept_papers.append((name, content, paper_type(content, name)))
-        except NotAPicture as refused:
-            typed.fault("papers", str(refused))
-    if not pictures and not kept_papers:
+    kept_papers = _known_papers(typed, papers)
+    if not pictures and not kept_papers and not typed.faults:
         typed.fault("photos", "Choose a photograph or a paper first.")
     typed.done()
     now = store.clock()
@@ -374,6 +381,21 @@ def attach(
         subject = f"need/{need_id}" if need_id is not None else f"find/{find_id}"
         write_log(session, now, actor, "attached a photograph or paper", subject)
     return len(pictures) + len(kept_papers)
+
+
+def _known_papers(typed: Typed, papers: Sequence[tuple[str, bytes]]) -> list[tuple[str, bytes, str]]:
+    """Papers with their name and media type; faults go to the field `papers`."""
+    real = [(name, content) for name, content in papers if name or content]
+    if len(real) > MAX_PAPERS_AT_ONCE:
+        typed.fault("papers", f"{len(real)} papers; {MAX_PAPERS_AT_ONCE} are taken at once. Add the others afterwards.")
+        return []
+    kept: list[tuple[str, bytes, str]] = []
+    for name, content in real:
+        try:
+            kept.append((name, content, paper_type(content, name)))
+        except NotAPicture as refused:
+            typed.fault("papers", str(refused))
+    return kept
 
 
 def withdraw_attachment(store: Store, actor: Actor, attachment_id: int, reason: str) -> str:

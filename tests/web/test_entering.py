@@ -1,8 +1,10 @@
 """Entering needs and finds over HTTP: what may be left out, what comes back with its fault, what is shown again."""
 
 import io
+import re
 from typing import Any
 
+import pytest
 from PIL import Image
 
 from server.services import candidates, finds
@@ -86,3 +88,106 @@ def test_an_unidentified_find_goes_out_and_comes_in_again(register: Register) ->
     taken = import_finds(register.store, register.files, register.actor("restorer"), read_lines(exported, "jsonl"))
     assert taken.count == 2
     assert [finds.get_find(register.store, number).text for number in (3, 4)] == ["", "Unidentified"]
+
+
+# --- a fault stands at its field, and what was typed comes back -------------------------------------------------------
+
+
+def nowhere(html: str) -> list[str]:
+    """The links of the error summary that lead to nothing on the page."""
+    summary = html.split("data-error-summary")[1].split("</ul>", maxsplit=1)[0]
+    return [at for at in re.findall(r'href="#([^"]+)"', summary) if f'id="{at}"' not in html]
+
+
+def field_of(html: str, ident: str) -> str:
+    """The page around a field: from its label to its end."""
+    return html.split(f'for="{ident}"')[1].split("</div>", maxsplit=1)[0]
+
+
+PAGE_AS_PAPER = ("papers", ("drawing.html", b"<html>hello</html>", "text/html"))
+
+
+@pytest.mark.parametrize("kind", ["needs", "finds"])
+def test_a_paper_that_is_refused_is_named_at_its_field(register: Register, kind: str) -> None:
+    number = register.need(register.aeroplane()) if kind == "needs" else register.find()
+    client = register.client_as("restorer")
+    answer = client.post(f"/{kind}/{number}/attach", data={"caption": "Rib 7"}, files=[PAGE_AS_PAPER])
+    assert answer.status_code == 422
+    assert nowhere(answer.text) == []
+    assert "print it to a PDF first" in field_of(answer.text, "attach-papers")
+    assert 'aria-describedby="attach-papers-hint attach-papers-fault"' in answer.text
+    assert "Choose a photograph or a paper first" not in answer.text
+    assert 'value="Rib 7"' in answer.text
+    empty = client.post(f"/{kind}/{number}/attach", data={"caption": "Rib 7"})
+    assert empty.status_code == 422
+    assert "Choose a photograph or a paper first" in empty.text
+
+
+@pytest.mark.parametrize("kind", ["needs", "finds"])
+def test_too_many_papers_are_refused_at_their_field(register: Register, kind: str) -> None:
+    number = register.need(register.aeroplane()) if kind == "needs" else register.find()
+    papers = [("papers", (f"{one}.txt", b"a note", "text/plain")) for one in range(11)]
+    answer = register.client_as("restorer").post(f"/{kind}/{number}/attach", files=papers)
+    assert answer.status_code == 422
+    assert "11 papers" in field_of(answer.text, "attach-papers")
+
+
+def held(html: str) -> list[str]:
+    return re.findall(r'name="held" value="([0-9a-f]+)"', html)
+
+
+def test_thirteen_photographs_lose_nothing_that_was_typed(register: Register) -> None:
+    client = register.client_as("restorer")
+    form = {"text": "a bag of eyelets", "bin": "drawer 4"}
+    answer = client.post("/finds", data=form, files=[photograph(number=one) for one in range(13)])
+    assert answer.status_code == 422
+    assert "13 photographs" in answer.text.split("<legend>Photographs</legend>")[1].split("</fieldset>")[0]
+    assert "a bag of eyelets" in answer.text
+    assert 'value="drawer 4"' in answer.text
+    assert nowhere(answer.text) == []
+    assert len(held(answer.text)) == 10
+    kept = client.post("/finds", data={**form, "held": held(answer.text)})
+    assert kept.status_code == 303
+    assert len(finds.get_find(register.store, 1).attachments) == 10
+
+
+def test_photographs_held_count_with_those_sent(register: Register) -> None:
+    """Own rule: none is dropped without a word."""
+    client = register.client_as("restorer")
+    form = {"text": "a bag of eyelets", "price_text": "x" * 61}
+    back = client.post("/finds", data=form, files=[photograph(number=one) for one in range(10)])
+    more = client.post("/finds", data={**form, "held": held(back.text)}, files=[photograph(number=11)])
+    assert "11 photographs" in more.text
+
+
+def test_thirteen_photographs_of_what_looks_like_another_are_counted_first(register: Register) -> None:
+    for text in ("hex nut 2 BA", "ash strip 12 mm", "rubber hose, black", "brass tubular rivets, oval head, 3 x 8 mm"):
+        register.find(text=text, part_class="")
+    form = {"text": "brass tubular rivets, oval head, 3 x 8 mm"}
+    client = register.client_as("restorer")
+    assert client.post("/finds", data=form).status_code == 409
+    answer = client.post("/finds", data=form, files=[photograph(number=one) for one in range(13)])
+    assert answer.status_code == 422
+    assert "13 photographs" in answer.text
+
+
+def test_as_many_readings_come_back_as_were_sent(register: Register) -> None:
+    form = {
+        "text": "a bush",
+        "m3_characteristic": "bore",
+        "m3_text": "8 mm",
+        "m9_characteristic": "bore",
+        "m9_text": "eight",
+        "m11_text": "brass",
+    }
+    answer = register.client_as("restorer").post("/finds", data=form)
+    assert answer.status_code == 422
+    assert nowhere(answer.text) == []
+    assert 'value="eight"' in field_of(answer.text, "f-m9_text")
+    assert "f-m9_text-fault" in field_of(answer.text, "f-m9_text")
+    assert "Say what was measured here" in field_of(answer.text, "f-m11_characteristic")
+    assert 'id="f-m12_text"' not in answer.text
+    fold = answer.text.split("<summary>More readings</summary>")[0].rsplit("<details", 1)[1]
+    assert "open" in fold
+    rows = register.client_as("restorer").get("/finds/rows", params=form)
+    assert 'value="brass"' in field_of(rows.text, "f-m11_text")

@@ -121,7 +121,7 @@ def _log_page(
         **_choices(store),
         "form": form,
         "characteristics": _characteristics(form.typed.get("part_class", "")),
-        "measures": range(1, MEASURE_ROWS + 1),
+        "measures": _rows_of(form.typed),
         "answer": answer,
         "find_id": 0,
         "held": held,
@@ -132,9 +132,19 @@ def _log_page(
     return page(request, "finds/new.html", title, context, status=status)
 
 
+def _rows_of(typed: dict[str, str]) -> range:
+    """The places of the measuring rows: as many as hold something, three at least."""
+    filled = [
+        place
+        for place in range(1, finds.MOST_STATEMENTS + 1)
+        if any(typed.get(f"m{place}_{name}") for name in ("characteristic", "text", "uncertainty"))
+    ]
+    return range(1, max([MEASURE_ROWS, *filled]) + 1)
+
+
 def _match_text(typed: dict[str, str]) -> str:
     """All words of the form that can match: what it is, and what was measured so far."""
-    measured = [typed.get(f"m{place}_text", "") for place in range(1, MEASURE_ROWS + 1)]
+    measured = [typed.get(f"m{place}_text", "") for place in _rows_of(typed)]
     return " ".join(part for part in [typed.get("text", ""), *measured] if part)
 
 
@@ -155,7 +165,7 @@ def show_rows(request: Request, _actor: Restorer, store: StoreOf) -> Response:
         **_choices(store),
         "form": Form(typed, {}, {}),
         "characteristics": _characteristics(typed.get("part_class", "")),
-        "measures": range(1, MEASURE_ROWS + 1),
+        "measures": _rows_of(typed),
     }
     return page(request, "finds/_measures.html", "Measured", context)
 
@@ -175,6 +185,7 @@ def do_log(request: Request, actor: Restorer, store: StoreOf, posted: PostedForm
         if join is not None:
             number = join_find(store, files, actor, join, posted.fields, photos)
             return redirect(request, f"/finds/{number}", "joined")
+        finds.count_photos(posted.fields, len(photos))
         if posted.text("anyway") != "yes" and not was_captured(store, posted.text("capture_id")):
             alike = finds_like(store, posted.fields)
             if alike:
