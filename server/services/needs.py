@@ -173,9 +173,14 @@ def first_entries(
     held = None if is_new else load_need(session, row.id)
     marks = {fold_designation(one.text) for one in held.designations} if held else set()
     said = {(one.characteristic, one.text.casefold(), one.known.how) for one in held.requirements} if held else set()
-    for text, kind in _marks_given(typed):
-        if fold_designation(text) not in marks:
-            designation_of(session, row.id, Typed({"text": text, "kind": kind, "reading": Reading.SURE.value}))
+    for text, kind, reading in _marks_given(typed):
+        if fold_designation(text) in marks:
+            continue
+        try:
+            designation_of(session, row.id, Typed({"text": text, "kind": kind, "reading": reading}))
+        except Faults as refused:
+            for name, sentence in refused.faults.items():
+                typed.fault(_MARK_FIELDS[name], f"“{text[:40]}”: {sentence}")
     plane = session.get(AeroplaneRow, row.aeroplane_id)
     unit = plane.drawing_unit if plane else ""
     for number in range(1, 13):
@@ -189,13 +194,24 @@ def first_entries(
     typed.done()
 
 
-def _marks_given(typed: Typed) -> list[tuple[str, str]]:
-    """Numbers with the kind that was chosen beside each; an empty field is passed over with its kind.
+_MARK_FIELDS = {"text": "mark", "kind": "mark_kind", "reading": "mark_reading"}
+
+
+def _marks_given(typed: Typed) -> list[tuple[str, str, str]]:
+    """Numbers with the kind and the reading chosen beside each; an empty field is passed over with both.
 
     One without a kind is of a drawing.
     """
-    pairs = zip_longest(typed.places("mark"), typed.places("mark_kind"), fillvalue="")
-    return [(text, kind or DesignationKind.DRAWING.value) for text, kind in pairs if text]
+    return [
+        (text, kind or DesignationKind.DRAWING.value, reading)
+        for text, kind, reading in zip_longest(*map(typed.places, _MARK_FIELDS.values()), fillvalue="")
+        if text
+    ]
+
+
+def usual_reading(text: str) -> Reading:
+    """How surely a number was read that nobody says it of: a question mark in it is a doubt."""
+    return Reading.DOUBTFUL if "?" in text else Reading.SURE
 
 
 def _plain(values: dict[str, Any]) -> dict[str, Any]:
@@ -262,7 +278,7 @@ def designation_of(session: Session, number: int, typed: Typed) -> DesignationRo
     """Enter a number or name of a need; several in one field ("W 41, W 42") each for itself. Raises Faults."""
     text = typed.text("text", "Number or name", most=120, required=True)
     kind = typed.word("kind", DesignationKind, "Kind of number", required=True)
-    reading = typed.word("reading", Reading, "How surely it was read") or Reading.SURE
+    reading = typed.word("reading", Reading, "How surely it was read") or usual_reading(text)
     note = typed.text("note", "Note", most=500)
     typed.done()
     assert kind is not None

@@ -80,7 +80,8 @@ class NeedIn(Fields):
 
     What is known of the original goes along as r1_characteristic, r1_text, r1_known_from, r1_reference,
     r1_form, r1_layer, r1_instrument, r1_uncertainty, r1_weight, r1_serials, r1_side … r12_…; sizes as
-    text with their unit. Numbers the part goes by come as `mark` with `mark_kind`.
+    text with their unit. Without r1_layer, what was measured on the original is “as found”, all else “as designed”.
+    Numbers the part goes by come as `mark` with `mark_kind` and `mark_reading`.
     """
 
     model_config = ConfigDict(
@@ -120,6 +121,9 @@ class NeedIn(Fields):
     text: Value = Field(None, description="The line it was opened with.")
     mark: Value = Field(None, description="A number or name the part goes by; several as a list.")
     mark_kind: Value = Field(None, description="The kind of each `mark`, in the same order.")
+    mark_reading: Value = Field(
+        None, description="How surely each `mark` was read, in the same order: “read surely”, “doubtful” or “a guess”."
+    )
     anyway: bool = Field(False, description="true opens it although one that is open looks like it.")
 
 

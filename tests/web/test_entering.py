@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 from PIL import Image
 
-from server.services import candidates, finds
+from server.services import candidates, finds, needs
 from server.services.exchange import import_finds
 from server.services.exporting import export_finds
 from server.services.lines import read_lines
@@ -191,3 +191,120 @@ def test_as_many_readings_come_back_as_were_sent(register: Register) -> None:
     assert "open" in fold
     rows = register.client_as("restorer").get("/finds/rows", params=form)
     assert 'value="brass"' in field_of(rows.text, "f-m11_text")
+
+
+# --- three layers, and how surely a number was read -------------------------------------------------------------------
+
+
+def opening(register: Register, **more: str | list[str]) -> dict[str, str | list[str]]:
+    return {
+        "item": "Bush, rudder bar",
+        "part_class": "general",
+        "aeroplane_id": str(register.aeroplane()),
+        "role": "furnishing",
+        "anyway": "yes",
+        **more,
+    }
+
+
+def test_what_was_measured_on_the_original_is_opened_as_found(register: Register) -> None:
+    """Own rule: as designed, as found and as fitted are never mixed; what is said wins over what is usual."""
+    form = opening(
+        register,
+        r1_characteristic="bore",
+        r1_text="3.02 mm",
+        r1_known_from="measured on the original",
+        r2_characteristic="outside_diameter",
+        r2_text="8 mm",
+        r2_known_from="drawing",
+        r2_reference="K 41-207",
+        r3_characteristic="material",
+        r3_text="brass",
+        r3_known_from="estimate",
+        r3_layer="as fitted now",
+        r4_characteristic="mass",
+        r4_text="20 g",
+        r4_known_from="measured on the original",
+        r4_layer="as designed",
+    )
+    assert register.client_as("restorer").post("/needs", data=form).status_code == 303
+    said = {one.characteristic: one.layer.value for one in needs.get_need(register.store, 1).requirements}
+    assert said == {
+        "bore": "as found",
+        "outside_diameter": "as designed",
+        "material": "as fitted now",
+        "mass": "as designed",
+    }
+
+
+def test_the_need_page_takes_the_usual_layer_too(register: Register) -> None:
+    number = register.need(register.aeroplane())
+    given = {"characteristic": "bore", "text": "3.02 mm", "known_from": "measured on the original", "layer": ""}
+    client = register.client_as("restorer")
+    assert client.post(f"/needs/{number}/requirements", data=given).status_code == 303
+    assert needs.get_need(register.store, number).requirements[0].layer.value == "as found"
+    page = client.get(f"/needs/{number}").text
+    assert '<option value="">' in field_of(page, "requirement-layer")
+
+
+def test_how_surely_a_number_was_read_is_asked_at_the_opening(register: Register) -> None:
+    form = opening(
+        register,
+        mark=["K?1", "W 41", "K-9"],
+        mark_kind=["as stamped on the part", "schematic designator", "drawing"],
+        mark_reading=["a guess", "", "doubtful"],
+    )
+    client = register.client_as("restorer")
+    assert client.post("/needs", data=form).status_code == 303
+    said = [(one.text, one.reading.value) for one in needs.get_need(register.store, 1).designations]
+    assert said == [("K?1", "a guess"), ("W 41", "read surely"), ("K-9", "doubtful")]
+    assert client.post("/needs", data=opening(register, mark="T?7")).status_code == 303
+    assert (
+        client.post("/needs/2/designations", data={"text": "T?8", "kind": "drawing", "reading": ""}).status_code == 303
+    )
+    assert [one.reading.value for one in needs.get_need(register.store, 2).designations] == ["doubtful", "doubtful"]
+
+
+def test_the_opening_form_comes_back_with_layers_and_readings(register: Register) -> None:
+    form = opening(
+        register,
+        item="",
+        mark=["A 1", "B 2", "C 3", "D 4"],
+        mark_kind=["drawing"] * 4,
+        mark_reading=["read surely", "doubtful", "read surely", "a guess"],
+        r8_characteristic="bore",
+        r8_text="eight",
+        r8_known_from="estimate",
+        r8_layer="as fitted now",
+    )
+    answer = register.client_as("restorer").post("/needs", data=form)
+    assert answer.status_code == 422
+    assert nowhere(answer.text) == []
+    for mark in ("A 1", "B 2", "C 3", "D 4"):
+        assert f'value="{mark}"' in answer.text
+    chosen = re.findall(r'name="mark_reading">(.*?)</select>', answer.text, re.DOTALL)
+    assert [re.findall(r'value="([^"]*)" selected', one) for one in chosen] == [
+        ["read surely"],
+        ["doubtful"],
+        ["read surely"],
+        ["a guess"],
+    ]
+    assert 'value="as fitted now" selected' in field_of(answer.text, "f-r8_layer")
+
+
+def test_a_number_that_is_refused_is_named_at_its_field(register: Register) -> None:
+    form = opening(register, mark=["K 1", "X" * 130], r1_characteristic="bore", r1_text="8 mm")
+    answer = register.client_as("restorer").post("/needs", data=form)
+    assert answer.status_code == 422
+    assert nowhere(answer.text) == []
+    assert "has 130 characters" in field_of(answer.text, "f-mark")
+    assert "f-r1_known_from" in answer.text.split("data-error-summary")[1].split("</ul>", maxsplit=1)[0]
+
+
+def test_a_program_says_how_surely_a_number_was_read(register: Register) -> None:
+    client = register.client()
+    client.headers["Authorization"] = f"Bearer {register.token('restorer')}"
+    body = {**opening(register), "anyway": True, "mark": ["K?1", "K 2"], "mark_reading": ["a guess", "read surely"]}
+    answer = client.post("/api/needs", json=body)
+    assert answer.status_code == 201, answer.json()
+    assert [one["reading"] for one in answer.json()["designations"]] == ["a guess", "read surely"]
