@@ -4,11 +4,13 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
 from datetime import date, datetime, timedelta
+from fractions import Fraction
 from typing import Any
 from zoneinfo import ZoneInfo
 
 from server.domain.conformity import write_chance
 from server.domain.parts import part_classes
+from server.domain.quantities import Kind, write_value
 from server.domain.register import find_number, find_title, need_number, record_number
 from server.domain.verdict import Outcome, Verdict
 
@@ -76,6 +78,11 @@ def percent(value: float | None) -> str:
     return "" if value is None else write_chance(value)
 
 
+def doubt(expanded: Fraction | None, kind: Kind = Kind.LENGTH) -> str:
+    """An expanded uncertainty (k = 2) behind its figure: "± 0.02 mm"; "" for none."""
+    return "" if expanded is None else f"± {write_value(expanded, kind, 3)}"
+
+
 def class_name(key: str) -> str:
     """The name of a part class; "not told apart yet" for none."""
     found = part_classes().get(key)
@@ -89,5 +96,6 @@ FILTERS = {
     "class_name": class_name,
     "verdict_kind": verdict_kind,
     "find_title": find_title,
+    "doubt": doubt,
 }
 GLOBALS = {"need_number": need_number, "find_number": find_number, "record_number": record_number}

@@ -308,3 +308,59 @@ def test_a_program_says_how_surely_a_number_was_read(register: Register) -> None
     answer = client.post("/api/needs", json=body)
     assert answer.status_code == 201, answer.json()
     assert [one["reading"] for one in answer.json()["designations"]] == ["a guess", "read surely"]
+
+
+# --- what was typed of a need is shown --------------------------------------------------------------------------------
+
+
+def facts_of(html: str, words_of: Any) -> dict[str, str]:
+    """The facts of a page, by their name."""
+    return {
+        words_of(name): words_of(said)
+        for name, said in re.findall(r"<dt[^>]*>(.*?)</dt>\s*<dd[^>]*>(.*?)</dd>", html, re.DOTALL)
+    }
+
+
+def test_the_uncertainty_of_the_original_and_of_its_joint_is_shown(register: Register, words_of: Any) -> None:
+    number = register.need(register.aeroplane(), part_class="tubular_rivet", item="Rivet, tubular")
+    client = register.client_as("restorer")
+    said = {
+        "characteristic": "body_diameter",
+        "text": "3.02 mm",
+        "known_from": "measured on the original",
+        "uncertainty": "0.02 mm",
+    }
+    assert client.post(f"/needs/{number}/requirements", data=said).status_code == 303
+    joint = {
+        "ply1_name": "skin",
+        "ply1_thickness": "0.9 mm",
+        "ply1_uncertainty": "0.05 mm",
+        "ply2_name": "rib",
+        "ply2_thickness": "1.2 mm",
+        "hole": "3.2 mm",
+        "hole_uncertainty": "0.1 mm",
+        "joint_known_from": "measured on the original",
+    }
+    version = str(needs.get_need(register.store, number).version)
+    assert client.post(f"/needs/{number}/joint", data={**joint, "version": version}).status_code == 303
+    page = client.get(f"/needs/{number}").text
+    shown = words_of(page).replace("\u202f", " ")
+    assert "3.02 mm ± 0.02 mm" in shown
+    assert "0.9 mm ± 0.05 mm" in shown
+    assert "1.2 mm ±" not in shown
+    assert facts_of(page, words_of)["Hole"].replace("\u202f", " ") == "3.2 mm ± 0.1 mm"
+
+
+def test_the_whole_quantity_stands_beside_what_is_still_wanted(register: Register, words_of: Any) -> None:
+    plane = register.aeroplane()
+    client = register.client_as("viewer")
+    wished = {
+        1: ({"quantity_text": "40 off for both", "still_wanted": "12"}, ("40 off for both", "12 off")),
+        2: ({"quantity_text": "7 m"}, ("7 m", "not counted")),
+        3: ({"quantity_text": "", "quantity": "5"}, ("5 off", "5 off")),
+        4: ({"quantity_text": ""}, ("not said", "not counted")),
+    }
+    for number, (fields, expected) in wished.items():
+        assert register.need(plane, **fields) == number
+        facts = facts_of(client.get(f"/needs/{number}").text, words_of)
+        assert (facts["Quantity"], facts["Still wanted"]) == expected

@@ -11,7 +11,6 @@ from server.domain.errors import Faults, NotFound
 from server.domain.instruments import INSTRUMENTS
 from server.domain.offer import Basis, Evidence, Origin, Stage, Statement
 from server.domain.parts import part_class, part_classes
-from server.domain.quantities import write_value
 from server.domain.register import Actor, Attached, Find, find_title
 from server.services import candidates, finds
 from server.services.duplicates import Alike, finds_like, was_captured
@@ -31,6 +30,7 @@ from server.web.posted import Form, PostedForm, form_of
 from server.web.respond import page, redirect
 from server.web.routes.needs import show_need_again
 from server.web.who import Restorer, StoreOf, Viewer
+from server.web.wording import doubt
 
 router = APIRouter()
 
@@ -256,10 +256,9 @@ def _show(
 
 def _doubt(one: Statement) -> str:
     """The doubt of a reading, in words: as typed, or the usual one of its instrument; "" where neither is known."""
-    doubt = one.doubt
-    if doubt is None or one.quantity is None or one.basis is not Basis.MEASURED:
+    if one.doubt is None or one.quantity is None or one.basis is not Basis.MEASURED:
         return ""
-    said = f"± {write_value(doubt, one.quantity.kind, 3)}"
+    said = doubt(one.doubt, one.quantity.kind)
     return said if one.expanded is not None else f"{said}, usual for the instrument"
 
 
