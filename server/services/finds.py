@@ -12,6 +12,7 @@ from server.domain.prices import read_price
 from server.domain.register import Actor, Attached, Find, UserRole, find_title
 from server.services import indexing
 from server.services.clocks import day_of
+from server.services.from_whom import enter_new_supplier, known_supplier
 from server.services.held_photos import claim_held, is_held
 from server.services.pictures import NotAPicture, Picture, clean_photo, paper_type
 from server.services.sizes import characteristic_said, classes_or_fault, statement_values
@@ -60,6 +61,7 @@ def find_values(session: Session, typed: Typed, *, is_shown: bool = False) -> di
     supplier = typed.number("supplier_id", "Supplier", low=1, high=2_000_000_000)
     if supplier is not None and session.get(SupplierRow, supplier) is None:
         typed.fault("supplier_id", "Choose a supplier from the list.")
+    supplier = known_supplier(session, typed, supplier)
     return {
         "text": text,
         "part_class": given_class.key if given_class else "",
@@ -169,6 +171,7 @@ def log_find_in(
     statements = first_statements(typed, values["part_class"])
     evidence = typed.words("evidence", Evidence, "Provenance")
     typed.done()
+    enter_new_supplier(session, store, actor, typed, values)
     row = FindRow(
         **values,
         capture_id=typed.raw("capture_id")[:64] or None,
@@ -248,6 +251,7 @@ def change_find(store: Store, actor: Actor, number: int, given: Given) -> None:
             raise FindOvertaken(row.version, changes_since(session, f"find/{number}", seen or 0))
         values = find_values(session, typed, is_shown=_is_shown(session, number))
         typed.done()
+        enter_new_supplier(session, store, actor, typed, values)
         changes = changed_fields(row, values)
         for name, value in values.items():
             setattr(row, name, value)

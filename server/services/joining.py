@@ -14,6 +14,7 @@ from server.domain.offer import Evidence
 from server.domain.register import Actor, UserRole
 from server.services.clocks import day_of
 from server.services.finds import cleaned, entered, find_values, first_statements, is_pictured, photo_row
+from server.services.from_whom import enter_new_supplier
 from server.services.held_photos import claim_held
 from server.services.needs import entered as need_entered
 from server.services.needs import first_entries, need_values
@@ -92,6 +93,7 @@ def join_find(
         further = typed.flag("further")
         _count_asked(typed, row, values, further=further)
         typed.done()
+        enter_new_supplier(session, store, actor, typed, values)
         changes = _joined(session, row, values, actor, day_of(session, now), further=further)
         for statement in statements:
             statement["by"] = statement["by"] or actor.name

@@ -153,6 +153,9 @@ class FindIn(Fields):
     part_class: Value = Field(None, description="Key of the part class; “” while it is not told apart.")
     origin: Value = Field(None, description="The kind of source, such as “old stock”.")
     supplier_id: Value = None
+    from_whom: Value = Field(
+        None, description="Instead of `supplier_id`: a name; nobody of that name yet, and it is entered as a supplier."
+    )
     condition: Value = None
     quantity_text: Value = None
     quantity: Value = Field(None, description="Pieces.")

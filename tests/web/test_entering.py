@@ -7,10 +7,11 @@ from typing import Any
 import pytest
 from PIL import Image
 
-from server.services import candidates, finds, needs
+from server.services import candidates, finds, needs, yard
 from server.services.exchange import import_finds
 from server.services.exporting import export_finds
 from server.services.lines import read_lines
+from server.storage.yard import list_suppliers
 from tests.web.conftest import Register
 
 File = tuple[str, tuple[str, bytes, str]]
@@ -364,3 +365,83 @@ def test_the_whole_quantity_stands_beside_what_is_still_wanted(register: Registe
         assert register.need(plane, **fields) == number
         facts = facts_of(client.get(f"/needs/{number}").text, words_of)
         assert (facts["Quantity"], facts["Still wanted"]) == expected
+
+
+# --- from whom: somebody the register does not know yet ---------------------------------------------------------------
+
+
+def suppliers(register: Register) -> list[tuple[int, str]]:
+    with register.store.read() as session:
+        return [(one.id, one.name) for one in list_suppliers(session)]
+
+
+def supplier_of(register: Register, find: int) -> tuple[int, str] | None:
+    held = finds.get_find(register.store, find).supplier
+    return (held.id, held.name) if held else None
+
+
+def test_a_person_at_a_fair_is_entered_with_the_find(register: Register, words_of: Any) -> None:
+    client = register.client_as("restorer")
+    assert 'name="from_whom"' in client.get("/finds/new").text
+    form = {"text": "a bag of eyelets", "from_whom": "  Old Tom,  stall 14 ", "anyway": "yes"}
+    assert client.post("/finds", data=form).status_code == 303
+    assert supplier_of(register, 1) == (1, "Old Tom, stall 14")
+    # the next find of theirs finds them, however it is written
+    assert client.post("/finds", data={**form, "from_whom": "old tom, STALL 14"}).status_code == 303
+    assert supplier_of(register, 2) == (1, "Old Tom, stall 14")
+    assert suppliers(register) == [(1, "Old Tom, stall 14")]
+    said = words_of(client.get("/log").text)
+    assert said.count("entered supplier “Old Tom, stall 14”") == 1
+
+
+def test_a_refused_find_enters_nobody(register: Register) -> None:
+    client = register.client_as("restorer")
+    answer = client.post("/finds", data={"text": "", "from_whom": "Old Tom"})
+    assert answer.status_code == 422
+    assert 'value="Old Tom"' in field_of(answer.text, "f-from_whom")
+    assert suppliers(register) == []
+
+
+def test_a_name_beside_another_supplier_is_asked_about(register: Register) -> None:
+    known = register.supplier(name="Hook & Daughter")
+    client = register.client_as("restorer")
+    form = {"text": "a bag of eyelets", "supplier_id": str(known)}
+    assert client.post("/finds", data={**form, "from_whom": "hook & daughter"}).status_code == 303
+    answer = client.post("/finds", data={**form, "from_whom": "Old Tom", "anyway": "yes"})
+    assert answer.status_code == 422
+    assert nowhere(answer.text) == []
+    assert "not both" in field_of(answer.text, "f-from_whom")
+    assert suppliers(register) == [(known, "Hook & Daughter")]
+
+
+def test_a_name_of_several_or_of_one_withdrawn_is_asked_about(register: Register) -> None:
+    client = register.client_as("restorer")
+    for _ in range(2):
+        register.supplier(name="Smith")
+    gone = register.supplier(name="Bodger")
+    yard.withdraw(register.store, register.actor("restorer"), "supplier", gone, "sold us painted pot metal")
+    answer = client.post("/finds", data={"text": "a bag", "from_whom": "Smith"})
+    assert "choose from the list" in field_of(answer.text, "f-from_whom")
+    answer = client.post("/finds", data={"text": "a bag", "from_whom": "bodger"})
+    assert "sold us painted pot metal" in field_of(answer.text, "f-from_whom")
+    assert len(suppliers(register)) == 2
+
+
+def test_a_find_gets_a_new_supplier_when_it_is_changed_or_joined(register: Register) -> None:
+    client = register.client_as("restorer")
+    find = register.find(text="a bag of eyelets")
+    form = {"text": "a bag of eyelets", "version": "1", "from_whom": "Old Tom"}
+    assert client.post(f"/finds/{find}/edit", data=form).status_code == 303
+    assert supplier_of(register, find) == (1, "Old Tom")
+    other = register.find(text="a box of hatches")
+    joined = client.post("/finds", data={"text": "a box of hatches", "join": str(other), "from_whom": "Young Tom"})
+    assert joined.status_code == 303
+    assert supplier_of(register, other) == (2, "Young Tom")
+
+
+def test_a_program_names_somebody_new(register: Register) -> None:
+    client = register.client()
+    client.headers["Authorization"] = f"Bearer {register.token('restorer')}"
+    answer = client.post("/api/finds", json={"text": "a bag of eyelets", "from_whom": "Old Tom"})
+    assert answer.status_code == 201, answer.json()
+    assert answer.json()["supplier"]["name"] == "Old Tom"
