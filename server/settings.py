@@ -19,6 +19,7 @@ MAX_BODY = 120 * 1024 * 1024
 MAX_PHOTO = 25 * 1024 * 1024
 MAX_PAPER = 25 * 1024 * 1024
 MAX_PHOTOS_AT_ONCE = 10
+MAX_PAPERS_AT_ONCE = 10
 
 
 @dataclass(frozen=True, slots=True)

@@ -366,6 +366,14 @@ def need_number(number: int) -> str:
     return f"N\u00a0{number:04d}"
 
 
+UNIDENTIFIED = "Unidentified"
+
+
+def find_title(text: str) -> str:
+    """What a find is called: its words, or that nobody knows yet what it is."""
+    return text or UNIDENTIFIED
+
+
 def find_number(number: int) -> str:
     """A find's running number: "F 0312"."""
     return f"F\u00a0{number:04d}"

@@ -520,7 +520,8 @@ def _why_warned(find: FindRow, refused: FindRow) -> str:
         return "this very find"
     if refused.supplier_id is not None and refused.supplier_id == find.supplier_id:
         return "the same supplier"
-    if refused.part_class == find.part_class and _likeness(refused.text, find.text) >= ALIKE:
+    has_words = bool(refused.text and find.text)
+    if has_words and refused.part_class == find.part_class and _likeness(refused.text, find.text) >= ALIKE:
         return "the same idea"
     return ""
 

@@ -12,7 +12,7 @@ from typing import Any
 from sqlmodel import Session
 
 from server.domain.parts import GENERAL
-from server.domain.register import find_number, need_number
+from server.domain.register import find_number, find_title, need_number
 from server.matching.explain import in_favour
 from server.matching.facts import Facts, Structured
 from server.matching.index import tokens_of
@@ -92,7 +92,7 @@ def finds_like(store: Store, given: Given) -> tuple[Alike, ...]:
             continue
         because = ["the same supplier"] if supplier and supplier == theirs else []
         because += in_favour(hit, theirs="find")[:3]
-        found.append(Alike(number, find_number(number), find.text, tuple(because), find.quantity_text))
+        found.append(Alike(number, find_number(number), find_title(find.text), tuple(because), find.quantity_text))
     return tuple(found[:MOST_SHOWN])
 
 

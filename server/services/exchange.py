@@ -161,7 +161,8 @@ def import_finds(
             capture = str(given.get("capture_id") or "")
             if faults or (capture and find_of_capture(session, capture) is not None):
                 return
-            number = log_find_in(session, store, files, actor, Typed(given))
+            is_shown = bool(plain.get("statements"))
+            number = log_find_in(session, store, files, actor, Typed(given), is_shown=is_shown)
             under_find(session, store, actor, number, plain, faults, has_notes=has_notes)
             under.in_columns(faults)
 

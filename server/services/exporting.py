@@ -13,7 +13,7 @@ from typing import Any
 from sqlmodel import Session, col, select
 
 from server.domain.parts import GENERAL
-from server.domain.register import Find, Need
+from server.domain.register import UNIDENTIFIED, Find, Need
 from server.services.flat import FIND_GROUPS, NEED_GROUPS, Group, columns, flat
 from server.services.lines import guarded
 from server.services.writing import write_joint, write_requirement, write_statement
@@ -189,7 +189,8 @@ def plain_find(find: Find) -> dict[str, Any]:
         "number": find.id,
         "ref": find.ref,
         "state": "withdrawn" if find.withdrawn_reason else "open",
-        "text": find.text,
+        # photographs stay behind: where only they stood for the words, the word that is shown goes out
+        "text": find.text or ("" if find.statements else UNIDENTIFIED),
         "part_class": find.part_class,
         "origin": find.origin.value if find.origin else "",
         "supplier": find.supplier.name if find.supplier else "",

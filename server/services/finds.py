@@ -1,22 +1,24 @@
 """Logging finds, measuring them, changing and withdrawing them; photographs and papers of both records."""
 
-import re
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from sqlmodel import Session
+from sqlmodel import Session, select
 
 from server.domain.errors import Faults, NotAllowed, Overtaken
 from server.domain.offer import Evidence, Origin
-from server.domain.register import Actor, Attached, Find, UserRole
+from server.domain.pieces import read_pieces
+from server.domain.prices import read_price
+from server.domain.register import Actor, Attached, Find, UserRole, find_title
 from server.services import indexing
 from server.services.clocks import day_of
-from server.services.held_photos import claim_held
+from server.services.from_whom import enter_new_supplier, known_supplier
+from server.services.held_photos import claim_held, is_held
 from server.services.pictures import NotAPicture, Picture, clean_photo, paper_type
 from server.services.sizes import characteristic_said, classes_or_fault, statement_values
 from server.services.typed import NOTE, Given, Typed
 from server.services.yard import changed_fields, keep_count, reason_given, refuse_withdrawn, require
-from server.settings import MAX_PHOTOS_AT_ONCE
+from server.settings import MAX_PAPERS_AT_ONCE, MAX_PHOTOS_AT_ONCE
 from server.storage.engine import Store
 from server.storage.files import Files
 from server.storage.finds import find_of_capture, get_find_row, load_find
@@ -26,11 +28,6 @@ from server.storage.tables import AttachmentRow, EvidenceRow, FindRow, Statement
 
 MOST_STATEMENTS = 12
 FINDS_TEXT = 1000
-
-_PRICE = re.compile(
-    r"(?P<before>GBP|EUR|USD|CHF|£|€|\$)?\s*(?P<number>\d{1,7}(?:[.,]\d{2})?)(?:,-)?\s*(?P<after>GBP|EUR|USD|CHF|£|€|\$)?"
-)
-_CURRENCY = {"£": "GBP", "€": "EUR", "$": "USD"}
 
 
 class FindOvertaken(Overtaken):
@@ -46,33 +43,28 @@ class FindOvertaken(Overtaken):
         self.changes = changes
 
 
-def read_price(text: str) -> tuple[int | None, str]:
-    """Price in the smallest coin and its currency, out of what was typed; (None, "") where it names no currency."""
-    for found in _PRICE.finditer(text.upper()):
-        sign = found.group("before") or found.group("after")
-        if sign:
-            number = found.group("number").replace(",", ".")
-            return round(float(number) * 100), _CURRENCY.get(sign, sign)
-    return None, ""
+def find_values(session: Session, typed: Typed, *, is_shown: bool = False) -> dict[str, Any]:
+    """The column values of a find's own fields; faults go to the fields.
 
-
-def find_values(session: Session, typed: Typed) -> dict[str, Any]:
-    """The column values of a find's own fields; faults go to the fields."""
+    A find may be unidentified: a reading, or what else shows it (`is_shown`), stands for the words.
+    """
+    text = typed.text("text", "What it is", most=FINDS_TEXT)
+    if not text and not is_shown and not _is_read(typed):
+        typed.fault("text", "Say what it is, or add a photograph or a reading.")
     given_class = classes_or_fault(typed, "part_class", required=False)
     quantity_text = typed.text("quantity_text", "How many", most=60)
     quantity = typed.number("quantity", "How many, pieces", high=1_000_000)
-    if quantity is None and (
-        found := re.match(r"\s*(\d{1,6})\b(?!\s*(?:mm|cm|m\b|in\b|ft|/|\.\d|,\d))", quantity_text)
-    ):
-        quantity = int(found.group(1))
+    if quantity is None:
+        quantity = read_pieces(quantity_text)
     price = typed.text("price_text", "Price", most=60)
     minor, currency = read_price(price)
     origin = typed.word("origin", Origin, "Kind of source")
     supplier = typed.number("supplier_id", "Supplier", low=1, high=2_000_000_000)
     if supplier is not None and session.get(SupplierRow, supplier) is None:
         typed.fault("supplier_id", "Choose a supplier from the list.")
+    supplier = known_supplier(session, typed, supplier)
     return {
-        "text": typed.text("text", "What it is", most=FINDS_TEXT, required=True),
+        "text": text,
         "part_class": given_class.key if given_class else "",
         "origin": origin.value if origin else "",
         "supplier_id": supplier,
@@ -89,6 +81,25 @@ def find_values(session: Session, typed: Typed) -> dict[str, Any]:
         "note": typed.text("note", "Note", most=NOTE),
         "ref": typed.text("ref", "Own reference", most=60),
     }
+
+
+def _is_read(typed: Typed) -> bool:
+    """Does a reading come with this form?"""
+    return any(typed.raw(f"m{number}_text") for number in range(1, MOST_STATEMENTS + 1))
+
+
+def is_pictured(session: Session, actor: Actor, typed: Typed, kept: Sequence[Any]) -> bool:
+    """Does a photograph come with this form: sent with it, held for it, or refused with a fault of its own?"""
+    return bool(kept) or "photos" in typed.faults or is_held(session, actor, typed.all("held"))
+
+
+def _is_shown(session: Session, number: int) -> bool:
+    """Does a reading or a photograph of this find stand?"""
+    rows: tuple[Any, ...] = (StatementRow, AttachmentRow)
+    return any(
+        session.exec(select(row.id).where(row.find_id == number, row.withdrawn_at.is_(None))).first() is not None
+        for row in rows
+    )
 
 
 def log_find(
@@ -119,8 +130,7 @@ def log_find(
 def cleaned(typed: Typed, photos: Sequence[tuple[str, bytes]]) -> list[tuple[str, Picture]]:
     """Photographs with their names, cleaned; faults go to the field `photos`."""
     real = [(name, content) for name, content in photos if name or content]
-    if len(real) > MAX_PHOTOS_AT_ONCE:
-        typed.fault("photos", f"{len(real)} photographs; a find takes {MAX_PHOTOS_AT_ONCE} at once.")
+    if not _are_taken(typed, len(real)):
         return []
     kept: list[tuple[str, Picture]] = []
     for name, content in real:
@@ -131,15 +141,38 @@ def cleaned(typed: Typed, photos: Sequence[tuple[str, bytes]]) -> list[tuple[str
     return kept
 
 
+def _are_taken(typed: Typed, photos: int) -> bool:
+    """False, and a fault at the field, where these photographs and those held for the form are too many at once."""
+    sent = photos + len(set(typed.all("held")))
+    if sent > MAX_PHOTOS_AT_ONCE:
+        typed.fault("photos", f"{sent} photographs; {MAX_PHOTOS_AT_ONCE} are taken at once. Add the others afterwards.")
+    return sent <= MAX_PHOTOS_AT_ONCE
+
+
+def count_photos(given: Given, photos: int) -> None:
+    """Raise Faults where a form brings more photographs than are taken at once, counting those held for it."""
+    typed = Typed(given)
+    _are_taken(typed, photos)
+    typed.done()
+
+
 def log_find_in(
-    session: Session, store: Store, files: Files, actor: Actor, typed: Typed, kept: Sequence[tuple[str, Any]] = ()
+    session: Session,
+    store: Store,
+    files: Files,
+    actor: Actor,
+    typed: Typed,
+    kept: Sequence[tuple[str, Any]] = (),
+    *,
+    is_shown: bool = False,
 ) -> int:
-    """The same inside a unit of work of the caller's, with photographs already cleaned."""
+    """The same inside a unit of work of the caller's, with photographs already cleaned; `is_shown` by what follows."""
     now = store.clock()
-    values = find_values(session, typed)
+    values = find_values(session, typed, is_shown=is_shown or is_pictured(session, actor, typed, kept))
     statements = first_statements(typed, values["part_class"])
     evidence = typed.words("evidence", Evidence, "Provenance")
     typed.done()
+    enter_new_supplier(session, store, actor, typed, values)
     row = FindRow(
         **values,
         capture_id=typed.raw("capture_id")[:64] or None,
@@ -162,7 +195,7 @@ def log_find_in(
         session.add(photo_row(files, picture, name, actor, now, find_id=row.id))
     names = [name for name, _ in kept] + claim_held(session, actor, typed.all("held"), row.id, now)
     said = {"version": 1, **first_said(row.part_class, statements, evidence, note, names)}
-    write_log(session, now, actor, f"logged find “{row.text[:80]}”", f"find/{row.id}", said)
+    write_log(session, now, actor, f"logged find “{find_title(row.text)[:80]}”", f"find/{row.id}", said)
     indexing.index_find(session, row.id, now)
     return row.id
 
@@ -237,9 +270,10 @@ def change_find(store: Store, actor: Actor, number: int, given: Given) -> None:
         seen = typed.number("version", "Version", low=1)
         if seen is None or seen != row.version:
             raise FindOvertaken(row.version, changes_since(session, f"find/{number}", seen or 0))
-        values = find_values(session, typed)
+        values = find_values(session, typed, is_shown=_is_shown(session, number))
         typed.done()
         keep_count(row, values, typed)
+        enter_new_supplier(session, store, actor, typed, values)
         changes = changed_fields(row, values)
         for name, value in values.items():
             setattr(row, name, value)
@@ -358,15 +392,8 @@ def attach(
     typed = Typed({"caption": caption})
     text = typed.text("caption", "What it shows", most=300)
     pictures = cleaned(typed, photos)
-    kept_papers: list[tuple[str, bytes, str]] = []
-    for name, content in papers:
-        if not name and not content:
-            continue
-        try:
-            kept_papers.append((name, content, paper_type(content, name)))
-        except NotAPicture as refused:
-            typed.fault("papers", str(refused))
-    if not pictures and not kept_papers:
+    kept_papers = _known_papers(typed, papers)
+    if not pictures and not kept_papers and not typed.faults:
         typed.fault("photos", "Choose a photograph or a paper first.")
     typed.done()
     now = store.clock()
@@ -400,6 +427,21 @@ def attach(
         did = f"attached {' and '.join(part for part in (', '.join(quoted[:-1]), quoted[-1]) if part)}"
         write_log(session, now, actor, did, subject, {"caption": text} if text else None)
     return len(pictures) + len(kept_papers)
+
+
+def _known_papers(typed: Typed, papers: Sequence[tuple[str, bytes]]) -> list[tuple[str, bytes, str]]:
+    """Papers with their name and media type; faults go to the field `papers`."""
+    real = [(name, content) for name, content in papers if name or content]
+    if len(real) > MAX_PAPERS_AT_ONCE:
+        typed.fault("papers", f"{len(real)} papers; {MAX_PAPERS_AT_ONCE} are taken at once. Add the others afterwards.")
+        return []
+    kept: list[tuple[str, bytes, str]] = []
+    for name, content in real:
+        try:
+            kept.append((name, content, paper_type(content, name)))
+        except NotAPicture as refused:
+            typed.fault("papers", str(refused))
+    return kept
 
 
 def withdraw_attachment(store: Store, actor: Actor, attachment_id: int, reason: str) -> str:

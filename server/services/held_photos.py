@@ -77,6 +77,11 @@ def _held(session: Session, actor: Actor, digests: Sequence[str]) -> list[HeldPh
     return [rows[digest] for digest in dict.fromkeys(digests) if digest in rows]
 
 
+def is_held(session: Session, actor: Actor, digests: Sequence[str]) -> bool:
+    """Does one of these photographs wait here for this sender?"""
+    return bool(_held(session, actor, digests))
+
+
 def claim_held(session: Session, actor: Actor, digests: Sequence[str], find_id: int, now: datetime) -> list[str]:
     """Attach the sender's held photographs to a find, inside the unit of work that keeps it; their names."""
     held = _held(session, actor, digests)[:MAX_PHOTOS_AT_ONCE]

@@ -13,7 +13,8 @@ from server.domain.errors import Faults
 from server.domain.offer import Evidence
 from server.domain.register import Actor, UserRole
 from server.services.clocks import day_of
-from server.services.finds import cleaned, entered, find_values, first_said, first_statements, photo_row
+from server.services.finds import cleaned, entered, find_values, first_said, first_statements, is_pictured, photo_row
+from server.services.from_whom import enter_new_supplier
 from server.services.held_photos import claim_held
 from server.services.needs import entered as need_entered
 from server.services.needs import first_entries, need_values
@@ -34,14 +35,13 @@ from server.storage.tables import (
 )
 
 _FILLS = (
+    "text",
     "part_class",
     "origin",
     "supplier_id",
     "condition",
     "smallest_lot",
     "price_text",
-    "price_minor",
-    "price_currency",
     "lead_time",
     "bin",
     "ref",
@@ -86,13 +86,14 @@ def join_find(
         row = get_find_row(session, number)
         if row.withdrawn_at is not None:
             raise Faults({"": "That find was withdrawn meanwhile. Keep yours as a find of its own."})
-        values = find_values(session, typed)
+        values = find_values(session, typed, is_shown=is_pictured(session, actor, typed, kept))
         statements = first_statements(typed, row.part_class or values["part_class"])
         evidence = typed.words("evidence", Evidence, "Provenance")
         evidence_note = typed.text("evidence_note", "About the provenance", most=1000)
         further = typed.flag("further")
         _count_asked(typed, row, values, further=further)
         typed.done()
+        enter_new_supplier(session, store, actor, typed, values)
         changes = _joined(session, row, values, actor, day_of(session, now), further=further)
         for statement in statements:
             statement["by"] = statement["by"] or actor.name
@@ -119,6 +120,8 @@ def _joined(
     """Bring a form's values into the row of a find; what was changed."""
     fills = {name: values[name] for name in _FILLS if values[name] and not getattr(row, name)}
     new: dict[str, Any] = dict(fills)
+    if "price_text" in fills:
+        new |= {name: values[name] for name in ("price_minor", "price_currency")}
     if further:
         new |= _added_up(row.quantity, row.quantity_text, values["quantity"], values["quantity_text"])
     elif values["quantity_text"] and not row.quantity_text:

@@ -6,7 +6,7 @@ from typing import Any
 
 from sqlmodel import Session, col, select
 
-from server.domain.register import Find, Need, find_number, need_number
+from server.domain.register import Find, Need, find_number, find_title, need_number
 from server.domain.verdict import Outcome, Sheet
 from server.matching.explain import against, in_favour
 from server.matching.facts import Facts, Structured
@@ -229,7 +229,9 @@ def finds_for_text(store: Store, text: str, *, limit: int = 10, faint: bool = Fa
         shown = _shown(match(facts, SearchIndex(session, Scope("find")), limit=limit, lexicon=lexicon), faint=faint)
         rows = {row.id: row for row in session.exec(select(FindRow).where(col(FindRow.id).in_([h.id for h in shown])))}
         lines = [
-            replace(_line(hit, find_number(hit.id), row.text, None, find_number), ref=row.ref, place=row.bin)
+            replace(
+                _line(hit, find_number(hit.id), find_title(row.text), None, find_number), ref=row.ref, place=row.bin
+            )
             for hit in shown
             if (row := rows[hit.id])
         ]
@@ -258,7 +260,7 @@ def find_lines(
         sheet = None
         if need is not None:
             sheet = check_in(session, wanted_of(need), find.offered())
-        line = _line(hit, find_number(hit.id), find.text, sheet, find_number)
+        line = _line(hit, find_number(hit.id), find_title(find.text), sheet, find_number)
         lines.append(replace(line, ref=find.ref, place=find.bin))
     return lines
 

@@ -9,6 +9,7 @@ from typing import Any
 from sqlmodel import Session, col, select
 
 from server.domain.errors import Faults, NotAllowed, Overtaken
+from server.domain.pieces import read_pieces
 from server.domain.plain import as_plain, joint_from_plain
 from server.domain.register import Actor, DesignationKind, Enquired, Fault, Need, Reading, UserRole
 from server.domain.specification import Role, Wanted, may_both_hold
@@ -93,8 +94,8 @@ def need_values(session: Session, typed: Typed) -> dict[str, Any]:
         typed.fault("chapter", "An ATA 100 / JASC chapter has two or four digits, such as 25 or 2510.")
     quantity_text = typed.text("quantity_text", "Quantity", most=60)
     quantity = typed.number("quantity", "Quantity, pieces", high=100_000)
-    if quantity is None and (found := re.match(r"\s*(\d{1,6})\b(?!\s*(?:mm|cm|m|in|ft|/|\.\d|,\d))", quantity_text)):
-        quantity = int(found.group(1))
+    if quantity is None:
+        quantity = read_pieces(quantity_text)
     still = typed.number("still_wanted", "Still wanted", high=100_000)
     values = {
         "item": typed.text("item", "Item", required=True),

@@ -118,12 +118,22 @@ def _read_plausibly(text: str, one: Characteristic, drawing_unit: str) -> Quanti
     return replace(quantity, text=text, note=note, half_step=quantity.half_step * 10)
 
 
-def requirement_values(typed: Typed, class_key: str, drawing_unit: str, prefix: str = "") -> dict[str, Any]:
-    """The column values of one requirement; faults go to the fields."""
+def usual_layer(known: KnownFrom | None) -> Layer:
+    """Which of the three a source tells of: what was measured on the original is what was found."""
+    return Layer.FOUND if known is KnownFrom.ON_ORIGINAL else Layer.DESIGNED
+
+
+def requirement_values(
+    typed: Typed, class_key: str, drawing_unit: str, prefix: str = "", *, layer: Layer | None = None
+) -> dict[str, Any]:
+    """The column values of one requirement; faults go to the fields.
+
+    Where its layer is not said, it is `layer`, or the usual one of its source.
+    """
     one = find_characteristic(typed, f"{prefix}characteristic", class_key)
     form = typed.word(f"{prefix}form", Form, "How it binds") or Form.LIMITS
-    layer = typed.word(f"{prefix}layer", Layer, "Which of the three") or Layer.DESIGNED
     known = typed.word(f"{prefix}known_from", KnownFrom, "Where it is known from", required=True)
+    layer = typed.word(f"{prefix}layer", Layer, "Which of the three") or layer or usual_layer(known)
     weight = typed.word(f"{prefix}weight", Weight, "How it counts")
     read: ReadSize | None = None
     text = typed.raw(f"{prefix}text")

@@ -10,7 +10,7 @@ from typing import Any
 from server.domain.instruments import INSTRUMENTS, RATINGS
 from server.domain.offer import Basis, Statement
 from server.domain.quantities import BASE_UNIT, UNITS, Quantity, write_value
-from server.domain.specification import Access, Joint, KnownFrom, Layer, Ply, Requirement
+from server.domain.specification import Access, Joint, KnownFrom, Ply, Requirement
 from server.services.typed import Typed
 from server.services.written import Faulted, as_requirement, as_statement, read_requirement, read_statement
 
@@ -21,7 +21,7 @@ def write_requirement(one: Requirement, class_key: str, reference: str = "not na
     """A requirement as such an object. `reference` stands where a drawing, manual or catalogue was not named."""
     said: dict[str, Any] = {
         "characteristic": one.characteristic,
-        "layer": one.layer.value if one.layer is not Layer.DESIGNED else "",
+        "layer": one.layer.value,
         "form": one.form.value,
         "text": _size_text(one.text, one.quantity) or ", ".join(one.words),
         "known_from": one.known.how.value,

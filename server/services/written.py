@@ -219,7 +219,7 @@ def read_requirement(plain: Any, path: str, class_key: str, unit: str, faults: F
     _texts_of_figures(given, exact)
     words = given.pop("words", [])
     typed = Typed(given, exact)
-    values = requirement_values(typed, class_key, unit)
+    values = requirement_values(typed, class_key, unit, layer=Layer.DESIGNED)
     carry(typed, path, faults)
     if len(faults) > before:
         return None

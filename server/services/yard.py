@@ -113,6 +113,16 @@ def save_supplier(store: Store, actor: Actor, given: Given, number: int | None =
     return _save(store, actor, typed, SupplierRow, values, number, yard.get_supplier)
 
 
+def enter_supplier(session: Session, store: Store, actor: Actor, name: str) -> int:
+    """Enter a supplier of whom only the name is known, inside a unit of work of the caller's; its number."""
+    row = SupplierRow(name=name, state=SupplierState.ANSWERS.value)
+    session.add(row)
+    session.flush()
+    assert row.id is not None
+    _log_saved(session, store, actor, row, None)
+    return row.id
+
+
 def save_step(store: Store, actor: Actor, given: Given, number: int | None = None) -> int:
     """Enter or change a step and what comes before it; its number.
 

@@ -20,7 +20,7 @@ import typst
 from PIL import Image
 
 from server.domain.errors import Refused
-from server.domain.register import Aeroplane, find_number, need_number, record_number
+from server.domain.register import Aeroplane, find_number, find_title, need_number, record_number
 from server.domain.verdict import Row
 from server.services.pictures import small_picture
 from server.services.records import Frozen, fitted_of
@@ -191,7 +191,7 @@ def _record(record: Frozen, files: Files, imprint: Imprint, pictures: dict[str, 
         "original": _original(need),
         "substitute": [
             ("Find", find_number(find["id"])),
-            ("What it is", find["text"]),
+            ("What it is", find_title(find["text"])),
             ("Kind of source", find["origin"] or NOT_SAID),
             ("From", find["supplier"]["name"] if find["supplier"] else NOT_SAID),
             ("Condition", find["condition"] or NOT_SAID),

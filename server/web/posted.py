@@ -7,7 +7,7 @@ from typing import Annotated
 from fastapi import Depends, Request
 from starlette.datastructures import UploadFile
 
-from server.settings import MAX_PAPER, MAX_PHOTOS_AT_ONCE
+from server.settings import MAX_PAPER
 
 Given = dict[str, str | list[str]]
 
@@ -54,6 +54,10 @@ def form_of(fields: Mapping[str, str | list[str]], faults: Mapping[str, str] | N
     return Form(typed, many, dict(faults or {}), prefix)
 
 
+MAX_FILES = 1000
+"""Files that are read out of one form: far more than are taken, so that too many are said at their field."""
+
+
 def _no_nul(text: str) -> str:
     """Without NUL, which PostgreSQL's text can't hold and nobody types."""
     return text.replace("\x00", "")
@@ -63,7 +67,7 @@ async def read_posted(request: Request) -> Posted:
     """Read the form of this request: texts by name (several kept as a list), files by name."""
     fields: Given = {}
     files: dict[str, list[Upload]] = {}
-    async with request.form(max_files=MAX_PHOTOS_AT_ONCE + 2, max_fields=2000, max_part_size=1024 * 1024) as form:
+    async with request.form(max_files=MAX_FILES, max_fields=2000, max_part_size=1024 * 1024) as form:
         for sent, value in form.multi_items():
             name = _no_nul(sent)
             if isinstance(value, UploadFile):

@@ -4,12 +4,14 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
 from datetime import date, datetime, timedelta
+from fractions import Fraction
 from typing import Any
 from zoneinfo import ZoneInfo
 
 from server.domain.conformity import write_chance
 from server.domain.parts import part_classes
-from server.domain.register import find_number, need_number, record_number
+from server.domain.quantities import Kind, write_value
+from server.domain.register import find_number, find_title, need_number, record_number
 from server.domain.verdict import Outcome, Verdict
 
 _UTC = ZoneInfo("UTC")
@@ -76,11 +78,24 @@ def percent(value: float | None) -> str:
     return "" if value is None else write_chance(value)
 
 
+def doubt(expanded: Fraction | None, kind: Kind = Kind.LENGTH) -> str:
+    """An expanded uncertainty (k = 2) behind its figure: "± 0.02 mm"; "" for none."""
+    return "" if expanded is None else f"± {write_value(expanded, kind, 3)}"
+
+
 def class_name(key: str) -> str:
     """The name of a part class; "not told apart yet" for none."""
     found = part_classes().get(key)
     return found.name if found else "not told apart yet"
 
 
-FILTERS = {"day": day, "moment": moment, "percent": percent, "class_name": class_name, "verdict_kind": verdict_kind}
+FILTERS = {
+    "day": day,
+    "moment": moment,
+    "percent": percent,
+    "class_name": class_name,
+    "verdict_kind": verdict_kind,
+    "find_title": find_title,
+    "doubt": doubt,
+}
 GLOBALS = {"need_number": need_number, "find_number": find_number, "record_number": record_number}

@@ -12,6 +12,7 @@ from server.services.held_photos import hold_photos, small_held
 from server.services.joining import join_find, join_need
 from server.storage.engine import Store
 from server.storage.files import Files
+from server.storage.finds import get_find_row
 from server.storage.log import read_log
 from tests.builders import Shop, account, shop
 
@@ -113,6 +114,16 @@ def test_joining_adds_everything_to_the_find_that_is_here(made: Shop) -> None:
         last = read_log(session, f"find/{find}")[0]
     assert last.did == "added further pieces to the find"
     assert last.said["changes"]["quantity"] == [50, 70]
+
+
+def test_the_figure_of_a_price_goes_with_its_words(made: Shop) -> None:
+    """Own rule: a price in words that names no sum takes no sum from another one."""
+    find = made.find(TEXT, quantity_text="50 off", price_text="a bottle")
+    join_find(made.store, made.files, made.restorer, find, {"text": TEXT, "price_text": "GBP 4.00"})
+    with made.store.read() as session:
+        row = get_find_row(session, find)
+        assert (row.price_text, row.price_minor, row.price_currency) == ("a bottle", None, "")
+        assert "price: GBP 4.00" in row.note
 
 
 def test_the_same_pieces_logged_twice_are_not_counted_twice(made: Shop) -> None:

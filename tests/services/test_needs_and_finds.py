@@ -12,6 +12,7 @@ from server.services import finds, needs
 from server.services.matching import matches_for_find, needs_for_text
 from server.storage.engine import Store
 from server.storage.files import Files
+from server.storage.finds import get_find_row
 from server.storage.log import read_log
 from server.storage.needs import NeedFilter, list_needs
 from tests.builders import Shop, shop
@@ -161,11 +162,32 @@ def test_eleven_pictures_are_one_too_many(made: Shop) -> None:
     assert "10" in refused.value.faults["photos"]
 
 
-def test_the_price_is_kept_as_typed_beside_its_value() -> None:
-    assert finds.read_price("GBP 12.50 the bag") == (1250, "GBP")
-    assert finds.read_price("€ 30") == (3000, "EUR")
-    assert finds.read_price("12,- EUR") == (1200, "EUR")
-    assert finds.read_price("two pints of bitter") == (None, "")
+@pytest.mark.parametrize(
+    ("said", "minor", "currency"),
+    [
+        ("GBP 12.50 the bag", 1250, "GBP"),
+        ("€ 30", 3000, "EUR"),
+        ("12,- EUR", 1200, "EUR"),
+        ("two pints of bitter", None, ""),
+        ("GBP 1,250.00", 125000, "GBP"),
+        ("EUR 1.250,00", 125000, "EUR"),
+        ("£12 10s", None, ""),
+    ],
+)
+def test_the_price_is_kept_as_typed_beside_its_value(made: Shop, said: str, minor: int | None, currency: str) -> None:
+    number = made.find(price_text=said)
+    with made.store.read() as session:
+        row = get_find_row(session, number)
+        assert (row.price_text, row.price_minor, row.price_currency) == (said, minor, currency)
+
+
+@pytest.mark.parametrize("said", ["10 g", "7 yd", "2 metres", "12 V 5 W"])
+def test_a_quantity_by_measure_is_no_number_of_pieces(made: Shop, said: str) -> None:
+    """Own rule: what is measured out is not counted; the words stay as typed."""
+    find = finds.get_find(made.store, made.find(quantity_text=said))
+    need = needs.get_need(made.store, made.need(quantity_text=said))
+    assert (find.quantity_text, find.quantity) == (said, None)
+    assert (need.quantity_text, need.quantity, need.still_wanted) == (said, None, None)
 
 
 def test_a_find_that_fits_nothing_is_offered_when_a_need_opens(made: Shop) -> None:

@@ -405,6 +405,9 @@ def test_more_fields_than_any_form_has_are_refused_in_words(register: Register) 
     answer = client.post("/finds", files=[("f", (None, "x"))] * 2001)
     assert answer.status_code == 400
     answer = client.post("/finds", files=[("photos", (f"{n}.png", b"x", "image/png")) for n in range(30)])
+    assert answer.status_code == 422  # a person may choose too many: said at the field, nothing typed is lost
+    assert "30 photographs" in answer.text
+    answer = client.post("/finds", files=[("photos", (f"{n}.png", b"x", "image/png")) for n in range(1001)])
     assert answer.status_code == 400
     answer = client.post("/finds", files=[("text", (None, "x" * (1024 * 1024 + 1)))])
     assert answer.status_code in {400, 413}

@@ -10,10 +10,13 @@ STATEMENT_FIELDS = ("characteristic", "text", "basis", "instrument", "uncertaint
 class FindFields(Fields):
     """A find's own fields."""
 
-    text: Value = Field(None, description="What it is.")
+    text: Value = Field(None, description="What it is. Needed, unless a reading or photograph shows it.")
     part_class: Value = Field(None, description="Key of the part class; “” while it is not told apart.")
     origin: Value = Field(None, description="The kind of source, such as “old stock”.")
     supplier_id: Value = None
+    from_whom: Value = Field(
+        None, description="Instead of `supplier_id`: a name; nobody of that name yet, and it is entered as a supplier."
+    )
     condition: Value = None
     quantity_text: Value = None
     quantity: Value = Field(None, description="Pieces.")
@@ -27,7 +30,7 @@ class FindFields(Fields):
 
 
 class FindIn(FindFields):
-    """A find as its form takes it, without photographs: those are attached to it afterwards. Needed is `text`.
+    """A find as its form takes it, without photographs: those are attached to it afterwards.
 
     Statements go along as m1_characteristic, m1_text, m1_basis (claimed or measured), m1_instrument,
     m1_uncertainty, m1_stage, m1_by, m1_on … m12_…; sizes as text with their unit.

@@ -48,7 +48,8 @@ class NeedIn(NeedFields):
 
     What is known of the original goes along as r1_characteristic, r1_text, r1_known_from, r1_reference,
     r1_form, r1_layer, r1_instrument, r1_uncertainty, r1_weight, r1_serials, r1_side … r12_…; sizes as
-    text with their unit. Numbers the part goes by come as `mark` with `mark_kind` and `mark_reading`.
+    text with their unit. Without r1_layer, what was measured on the original is “as found”, all else “as designed”.
+    Numbers the part goes by come as `mark` with `mark_kind` and `mark_reading`.
     """
 
     model_config = ConfigDict(

@@ -11,8 +11,7 @@ from server.domain.errors import Faults, NotFound
 from server.domain.instruments import INSTRUMENTS
 from server.domain.offer import Basis, Evidence, Origin, Stage, Statement
 from server.domain.parts import part_class, part_classes
-from server.domain.quantities import write_value
-from server.domain.register import Actor, Attached, Find, Supplier
+from server.domain.register import Actor, Attached, Find, Supplier, find_title
 from server.services import candidates, finds
 from server.services.duplicates import Alike, finds_like, was_captured
 from server.services.held_photos import HeldPhoto, hold_photos, small_held
@@ -33,6 +32,7 @@ from server.web.posted import Form, PostedForm, form_of
 from server.web.respond import page, redirect
 from server.web.routes.needs import show_need_again
 from server.web.who import Restorer, StoreOf, Viewer
+from server.web.wording import doubt
 
 router = APIRouter()
 
@@ -125,7 +125,7 @@ def _log_page(
         **_choices(store),
         "form": form,
         "characteristics": _characteristics(form.typed.get("part_class", "")),
-        "measures": range(1, MEASURE_ROWS + 1),
+        "measures": _rows_of(form.typed),
         "answer": answer,
         "find_id": 0,
         "held": held,
@@ -136,9 +136,19 @@ def _log_page(
     return page(request, "finds/new.html", title, context, status=status)
 
 
+def _rows_of(typed: dict[str, str]) -> range:
+    """The places of the measuring rows: as many as hold something, three at least."""
+    filled = [
+        place
+        for place in range(1, finds.MOST_STATEMENTS + 1)
+        if any(typed.get(f"m{place}_{name}") for name in ("characteristic", "text", "uncertainty"))
+    ]
+    return range(1, max([MEASURE_ROWS, *filled]) + 1)
+
+
 def _match_text(typed: dict[str, str]) -> str:
     """All words of the form that can match: what it is, and what was measured so far."""
-    measured = [typed.get(f"m{place}_text", "") for place in range(1, MEASURE_ROWS + 1)]
+    measured = [typed.get(f"m{place}_text", "") for place in _rows_of(typed)]
     return " ".join(part for part in [typed.get("text", ""), *measured] if part)
 
 
@@ -159,7 +169,7 @@ def show_rows(request: Request, _actor: Restorer, store: StoreOf) -> Response:
         **_choices(store),
         "form": Form(typed, {}, {}),
         "characteristics": _characteristics(typed.get("part_class", "")),
-        "measures": range(1, MEASURE_ROWS + 1),
+        "measures": _rows_of(typed),
     }
     return page(request, "finds/_measures.html", "Measured", context)
 
@@ -179,6 +189,7 @@ def do_log(request: Request, actor: Restorer, store: StoreOf, posted: PostedForm
         if join is not None:
             number = join_find(store, files, actor, join, posted.fields, photos)
             return redirect(request, f"/finds/{number}", "joined")
+        finds.count_photos(posted.fields, len(photos))
         if posted.text("anyway") != "yes" and not was_captured(store, posted.text("capture_id")):
             alike = finds_like(store, posted.fields)
             if alike:
@@ -247,16 +258,15 @@ def _show(
         "entry_form": entry_form,
         "withdrawals": _withdrawals(find, labels),
     }
-    title = f"{find.number} {find.text[:60]}"
+    title = f"{find.number} {find_title(find.text)[:60]}"
     return page(request, "finds/find.html", f"Error: {title}" if status == 422 else title, context, status=status)
 
 
 def _doubt(one: Statement) -> str:
     """The doubt of a reading, in words: as typed, or the usual one of its instrument; "" where neither is known."""
-    doubt = one.doubt
-    if doubt is None or one.quantity is None or one.basis is not Basis.MEASURED:
+    if one.doubt is None or one.quantity is None or one.basis is not Basis.MEASURED:
         return ""
-    said = f"± {write_value(doubt, one.quantity.kind, 3)}"
+    said = doubt(one.doubt, one.quantity.kind)
     return said if one.expanded is not None else f"{said}, usual for the instrument"
 
 

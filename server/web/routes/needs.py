@@ -141,7 +141,9 @@ def _readable(form: Form) -> dict[str, Any]:
     return {
         "characteristics": [(one.key, one.label) for one in known.characteristics] if known else [],
         "known": _pairs(KnownFrom),
+        "layers": _pairs(Layer),
         "kinds": _pairs(DesignationKind),
+        "readings": _pairs(Reading),
     }
 
 
