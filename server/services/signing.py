@@ -96,6 +96,9 @@ def may_sign(candidate: Candidate, actor: Actor, today: date, rule: SignRule) ->
         return MaySign(False, "You proposed this find; somebody else has to sign.")
     if not candidate.is_undecided:
         return MaySign(False, "This is decided already.")
+    for what, one in (("need", candidate.need), ("find", candidate.find)):
+        if one.withdrawn_reason:
+            return MaySign(False, f"The {what} was withdrawn: {one.withdrawn_reason}. There is nothing to decide.")
     if fault := authority_fault(rule, actor, today):
         return MaySign(False, fault)
     first = candidate.first

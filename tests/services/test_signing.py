@@ -11,7 +11,7 @@ import sqlalchemy as sa
 from server.domain.errors import Faults, NotAllowed, Overtaken
 from server.domain.register import Decision
 from server.domain.verdict import Outcome
-from server.services import candidates, needs, signing, verifying
+from server.services import candidates, finds, needs, signing, verifying
 from server.services.accounts import FREE_TRIES, TooManyTries, check_again, sign_in
 from server.storage.accounts import get_account
 from server.storage.engine import Store
@@ -300,3 +300,15 @@ def test_the_check_that_was_proposed_on_stays_beside_the_candidate(made: Shop) -
         (line,) = candidates.list_candidates(session, find_id=find)
     assert line.outcome == now.sheet.outcome.value
     assert line.checked_at == now.checked_at
+
+
+@pytest.mark.parametrize("gone", ["need", "find"])
+def test_nothing_is_signed_for_what_was_withdrawn(made: Shop, gone: str) -> None:
+    number = a_candidate(made)
+    candidate = candidates.get_candidate(made.store, number)
+    if gone == "need":
+        needs.withdraw_need(made.store, made.keeper, candidate.need.id, "The door is left as it is.")
+    else:
+        finds.withdraw_find(made.store, made.keeper, candidate.find.id, "Sold before we came.")
+    with pytest.raises(NotAllowed, match=f"The {gone} was withdrawn"):
+        signing.sign(made.store, made.approver, number, answers(made, number))

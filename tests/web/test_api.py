@@ -946,3 +946,13 @@ def test_no_answer_of_the_api_is_kept_by_anybody(register: Register) -> None:
     answer = _program(register).get("/api/needs")
     assert answer.headers["cache-control"] == "no-store"
     assert answer.headers["x-content-type-options"] == "nosniff"
+
+
+def test_a_finds_supplier_is_changed_by_naming_somebody_new(register: Register) -> None:
+    _filled(register)
+    program = _program(register)
+    held = program.get("/api/finds/1").json()
+    body = {"version": held["version"], "from_whom": "Old Tom, stall 14"}
+    changed = program.post("/api/finds/1/edit", json=body)
+    assert changed.status_code == 200, changed.text
+    assert changed.json()["supplier"]["name"] == "Old Tom, stall 14"

@@ -121,7 +121,9 @@ def _held(find: Find, given: Given) -> Given:
     held = typed_fields(find, _OWN)
     if "quantity_text" in given and given["quantity_text"] != find.quantity_text:
         held.pop("quantity")
-    return held | {"supplier_id": str(find.supplier.id) if find.supplier else ""}
+    # a name that is sent stands instead of the supplier that is held
+    kept = str(find.supplier.id) if find.supplier and not given.get("from_whom") else ""
+    return held | {"supplier_id": kept}
 
 
 @router.post("/{number}/edit", summary="Change a find", response_model=FindOut, responses=OVERTAKEN)
