@@ -1,5 +1,6 @@
 """Asking the register: open needs for a find or a text, finds for a need, and a need's one line read."""
 
+import re
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
@@ -10,7 +11,7 @@ from server.domain.register import Find, Need, find_number, need_number
 from server.domain.verdict import Outcome, Sheet
 from server.matching.explain import against, in_favour
 from server.matching.facts import Facts, Structured
-from server.matching.lexicon import Type, standard_lexicon
+from server.matching.lexicon import Lexicon, Type, standard_lexicon
 from server.matching.match import Matches, match
 from server.matching.reading_text import read_facts
 from server.matching.score import Band, Hit
@@ -137,16 +138,62 @@ def needs_for_text(
     if not text.strip():
         return MatchAnswer()
     with store.read() as session:
-        lexicon = lexicon_of(session)
-        facts = read_facts(
-            text,
-            structured=Structured(part_class=part_class),
-            lexicon=lexicon,
-            numbers_in_use=numbers_in_use(session, text),
+        facts, lexicon = _read(session, text, part_class)
+        return _needs_for(session, facts, lexicon, scope or Scope("need"), limit, faint=faint)
+
+
+def first_hits(store: Store, text: str, needs: int = 5, finds: int = 3) -> tuple[MatchAnswer, MatchAnswer]:
+    """The first open needs and finds for a text that is still being typed, at most so many of each.
+
+    A running number ("N 147", "f12") brings its own record, and that alone.
+    """
+    if not text.strip():
+        return MatchAnswer(), MatchAnswer()
+    with store.read() as session:
+        if (named := _by_number(session, text)) is not None:
+            return named
+        facts, lexicon = _read(session, text)
+        return (
+            _needs_for(session, facts, lexicon, Scope("need"), needs),
+            _finds_for(session, facts, lexicon, finds),
         )
-        index = SearchIndex(session, scope or Scope("need"))
-        found = match(facts, index, limit=limit, lexicon=lexicon)
-        return MatchAnswer(read_back(facts), tuple(_titled(session, _shown(found, faint=faint))[:limit]), asked=True)
+
+
+def _by_number(session: Session, text: str) -> tuple[MatchAnswer, MatchAnswer] | None:
+    """The record of a running number; None where the text is none, or there is no such record."""
+    named = read_number(text)
+    if named is None:
+        return None
+    kind, number = named
+    if kind == "need":
+        need = session.get(NeedRow, number)
+        line = MatchLine(number, need_number(number), need.item, 0.0, "that number", (), ()) if need else None
+        return (MatchAnswer(hits=(line,), asked=True), MatchAnswer()) if line else None
+    find = session.get(FindRow, number)
+    line = MatchLine(number, find_number(number), find.text, 0.0, "that number", (), ()) if find else None
+    return (MatchAnswer(), MatchAnswer(hits=(line,), asked=True)) if line else None
+
+
+_NUMBER = re.compile(r"\s*([NnFf])[\s.-]*0*(\d{1,9})\s*")
+
+
+def read_number(text: str) -> tuple[str, int] | None:
+    """A running number as people type it: "N 147" → ("need", 147), "f12" → ("find", 12); None where it is none."""
+    found = _NUMBER.fullmatch(text)
+    return ("need" if found[1] in "Nn" else "find", int(found[2])) if found else None
+
+
+def _read(session: Session, text: str, part_class: str = "") -> tuple[Facts, Lexicon]:
+    lexicon = lexicon_of(session)
+    known = Structured(part_class=part_class)
+    return read_facts(text, structured=known, lexicon=lexicon, numbers_in_use=numbers_in_use(session, text)), lexicon
+
+
+def _needs_for(
+    session: Session, facts: Facts, lexicon: Lexicon, scope: Scope, limit: int, *, faint: bool = False
+) -> MatchAnswer:
+    found = match(facts, SearchIndex(session, scope), limit=limit, lexicon=lexicon)
+    return MatchAnswer(read_back(facts), tuple(_titled(session, _shown(found, faint=faint))[:limit]), asked=True)
 
 
 def matches_for_find(store: Store, number: int, limit: int = 10) -> MatchAnswer:
@@ -224,16 +271,20 @@ def finds_for_text(store: Store, text: str, *, limit: int = 10, faint: bool = Fa
     if not text.strip():
         return MatchAnswer()
     with store.read() as session:
-        lexicon = lexicon_of(session)
-        facts = read_facts(text, lexicon=lexicon, numbers_in_use=numbers_in_use(session, text))
-        shown = _shown(match(facts, SearchIndex(session, Scope("find")), limit=limit, lexicon=lexicon), faint=faint)
-        rows = {row.id: row for row in session.exec(select(FindRow).where(col(FindRow.id).in_([h.id for h in shown])))}
-        lines = [
-            replace(_line(hit, find_number(hit.id), row.text, None, find_number), ref=row.ref, place=row.bin)
-            for hit in shown
-            if (row := rows[hit.id])
-        ]
-        return MatchAnswer(read_back(facts), tuple(lines[:limit]), asked=True)
+        facts, lexicon = _read(session, text)
+        return _finds_for(session, facts, lexicon, limit, faint=faint)
+
+
+def _finds_for(session: Session, facts: Facts, lexicon: Lexicon, limit: int, *, faint: bool = False) -> MatchAnswer:
+    found = match(facts, SearchIndex(session, Scope("find")), limit=limit, lexicon=lexicon)
+    shown = _shown(found, faint=faint)
+    rows = {row.id: row for row in session.exec(select(FindRow).where(col(FindRow.id).in_([h.id for h in shown])))}
+    lines = [
+        replace(_line(hit, find_number(hit.id), row.text, None, find_number), ref=row.ref, place=row.bin)
+        for hit in shown
+        if (row := rows[hit.id])
+    ]
+    return MatchAnswer(read_back(facts), tuple(lines[:limit]), asked=True)
 
 
 def matches_for_need(store: Store, number: int, limit: int = 10) -> tuple[MatchLine, ...]:

@@ -142,6 +142,49 @@ def test_a_running_number_goes_straight_there(register: Register, plane: int) ->
     assert register.client_as("viewer").get("/search?q=n+1").headers["location"] == "/needs/1"
 
 
+# --- the box of every page --------------------------------------------------------------------------------------------
+
+
+def options(html: str) -> list[str]:
+    """Where the hits under the box lead, in their order."""
+    return re.findall(r'<a role="option"[^>]* href="([^"]+)"', html)
+
+
+def test_the_box_of_every_page_brings_the_first_hits(register: Register, plane: int) -> None:
+    need = rivet(register, plane, zone="cabin")
+    find = register.find(text=TEXT, part_class="tubular_rivet")
+    client = register.client_as("viewer")
+    assert 'hx-get="/search/hits"' in client.get("/needs").text
+    assert 'hx-get="/search/hits"' not in client.get("/nowhere-at-all", headers={"Cookie": ""}).text
+    answer = client.get("/search/hits?q=tubular+rivet+brass", headers={"HX-Request": "true"})
+    assert "<html" not in answer.text
+    assert options(answer.text) == [f"/needs/{need}", f"/finds/{find}", "/search?q=tubular%20rivet%20brass"]
+    assert options(client.get("/search/hits?q=+").text) == []
+
+
+def test_the_box_holds_few_hits_and_says_the_place(register: Register, plane: int, words_of: Any) -> None:
+    for place in range(7):
+        rivet(register, plane, zone=f"bay {'abcdefg'[place]}", station=str(place))
+    answer = register.client_as("viewer").get("/search/hits?q=tubular+rivet+brass").text
+    assert len(options(answer)) == 5 + 1
+    assert "bay a" in words_of(answer)
+
+
+@pytest.mark.parametrize("typed", ["N 1", "n0001", "N-1", "n.1"])
+def test_a_running_number_brings_its_record_alone(register: Register, plane: int, typed: str) -> None:
+    client = register.client_as("viewer")
+    assert options(client.get("/search/hits", params={"q": typed}).text)[0] == "/needs/1"
+    assert options(client.get("/search/hits?q=F1").text)[0] == "/finds/1"
+    assert "/needs/999" not in client.get("/search/hits?q=N999").text
+
+
+@pytest.mark.parametrize("said", ["%00", "x" * 3000, "%22+OR+1=1--", "%3Cscript%3E", "*", "%F0%9F%94%A9"])
+def test_the_box_takes_any_text(register: Register, plane: int, said: str) -> None:
+    answer = register.client_as("viewer").get(f"/search/hits?q={said}")
+    assert answer.status_code == 200
+    assert "<script" not in answer.text
+
+
 # --- watches ----------------------------------------------------------------------------------------------------------
 
 
