@@ -17,7 +17,7 @@ from server.domain.quantities import Quantity
 from server.domain.register import Find, Need
 from server.domain.specification import Requirement
 from server.matching.facts import Facts, GivenSize, Structured
-from server.matching.index import row_of, tokens_of
+from server.matching.index import pairs_of, row_of, tokens_of
 from server.matching.lexicon import Lexicon
 from server.matching.match import match
 from server.matching.reading_text import read_facts
@@ -173,6 +173,7 @@ def _index_need(session: Session, need: Need, now: datetime, *, looks: bool = Tr
         need.id,
         tokens_of(facts, lexicon),
         row_of(facts),
+        pairs=pairs_of(facts, lexicon),
         is_open=need.is_open,
         part_class=need.part_class,
         aeroplane_id=need.aeroplane.id,
@@ -202,6 +203,7 @@ def _index_find(session: Session, find: Find, now: datetime) -> None:
         find.id,
         tokens,
         row,
+        pairs=pairs_of(facts, lexicon),
         is_open=not find.withdrawn_reason,
         part_class=find.part_class,
         shown=find.text[:200],
