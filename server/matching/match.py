@@ -15,8 +15,8 @@ from server.matching.lexicon import Lexicon
 from server.matching.query import Query, counted_tokens, prepare
 from server.matching.score import Hit, document, score
 
-FEW = 1_500
-"""Up to so many rows every one is looked at; beyond, the database proposes candidates."""
+FEW = 500
+"""Up to so many rows every one is looked at; beyond, the database proposes candidates, which is as good and quicker."""
 CANDIDATES = 200
 """Rows that one question to the database may bring; more where many hits are asked for."""
 ENOUGH = 80
@@ -88,6 +88,7 @@ def match(facts: Facts, index: Index, *, limit: int = 10, lexicon: Lexicon | Non
         asked = frozenset(wanted) | prepare(facts, {}, total, lexicon).quick.keys()
         common = [asked.intersection(row[1].split()) for row in rows]
         query = prepare(facts, Counter(chain.from_iterable(common)), total, lexicon)
+        common = [tokens & query.quick.keys() for tokens in common]
     else:
         query = prepare(facts, index.doc_counts(wanted), total, lexicon)
         rows = _candidates(query, index, limit)
@@ -113,8 +114,8 @@ def _coarse(
     query: Query, rows: Sequence[tuple[int, str, bytes]], common: Sequence[AbstractSet[str]], keep: int
 ) -> list[tuple[int, str, bytes]]:
     """The rows with the most points in a quick count of the tokens they have in common, the best first."""
-    points = query.quick.get
-    counted = [(sum([points(token, 0.0) for token in tokens]), -at) for at, tokens in enumerate(common) if tokens]
+    points = query.quick
+    counted = [(sum([points[token] for token in tokens]), -at) for at, tokens in enumerate(common) if tokens]
     return [rows[-at] for _, at in heapq.nlargest(keep, counted)]
 
 
@@ -138,11 +139,14 @@ def _grouped(hits: list[Hit], rows: Mapping[int, IndexRow]) -> list[Hit]:
 
 def _specification(row: IndexRow) -> object | None:
     """What makes two rows the same thing: all but words, places and aeroplane. None where too little is said."""
+    tokens = frozenset([token for token in row.tokens.split() if token[0] in _SPECIFIC])
     sizes = read_row(row.row)
-    tokens = frozenset(token for token in _tokens_of(row.tokens) if token[0] in "hckmds")
     if not sizes or not any(token[0] == "h" for token in tokens):
         return None
-    return tokens, tuple(sorted((size.kind, size.role, round(size.ln, 4)) for size in sizes))
+    return tokens, tuple(sorted([(size.kind, size.role, round(size.ln, 4)) for size in sizes]))
+
+
+_SPECIFIC = frozenset("hckmds")
 
 
 # --- candidates -------------------------------------------------------------------------------------------------------

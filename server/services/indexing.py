@@ -27,7 +27,7 @@ from server.services.dictionary import lexicon_of
 from server.storage.engine import Store
 from server.storage.finds import load_find, load_finds
 from server.storage.needs import load_need, load_needs
-from server.storage.search_index import Scope, SearchIndex, put, refresh_counts
+from server.storage.search_index import Scope, SearchIndex, keep_counts, put, refresh_counts
 from server.storage.tables import TurnedUpRow
 
 MOST_TURNED_UP = 5
@@ -162,6 +162,7 @@ def index_need(session: Session, number: int, now: datetime) -> None:
     if not _waits("need", number, now):
         session.flush()
         _index_need(session, load_need(session, number), now)
+        keep_counts(session)
 
 
 def _index_need(session: Session, need: Need, now: datetime, *, looks: bool = True) -> None:
@@ -191,6 +192,7 @@ def index_find(session: Session, number: int, now: datetime) -> None:
     if not _waits("find", number, now):
         session.flush()
         _index_find(session, load_find(session, number), now)
+        keep_counts(session)
 
 
 def _index_find(session: Session, find: Find, now: datetime) -> None:

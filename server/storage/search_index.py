@@ -135,7 +135,10 @@ class Scope:
         return said, tuple(wanted)
 
 
-_SIZE = "SELECT count(*) FROM (SELECT 1 FROM search_row WHERE {} LIMIT ?) AS seen"
+_SIZE = (
+    "SELECT (SELECT count(*) FROM (SELECT 1 FROM search_row WHERE {} LIMIT ?) AS seen),"
+    " (SELECT max(id) FROM search_row)"
+)
 _SEEN = "SELECT search_row.subject_id, search_row.tokens, search_row.row FROM"
 _PROPOSED = {
     SQLITE: f"{_SEEN} search_fts JOIN search_row ON search_row.id = search_fts.rowid WHERE search_fts MATCH ? AND"
@@ -158,10 +161,9 @@ class SearchIndex:
 
     def size(self, most: int = 5_000) -> int:
         """How many rows the scope holds: exact up to `most`, beyond it only known to be more (the highest id)."""
-        counted = int(self._ask(_SIZE.format(self._condition), (*self._values, most + 1)).scalar_one())
-        if counted <= most:
-            return counted
-        return max(counted, int(self._ask("SELECT max(id) FROM search_row", ()).scalar_one()))
+        found = self._ask(_SIZE.format(self._condition), (*self._values, most + 1))
+        counted, highest = cast("tuple[int, int]", found.one())
+        return int(counted) if counted <= most else max(int(counted), int(highest))
 
     def rows(self) -> Sequence[tuple[int, str, bytes]]:
         """All rows of the scope: subject, tokens, packed sizes."""
@@ -274,7 +276,30 @@ def refresh_counts(connection: Connection | Session) -> None:
     connection.execute(text("LOCK TABLE search_count IN SHARE ROW EXCLUSIVE MODE"))
     connection.execute(text("DELETE FROM search_count"))
     connection.execute(text("INSERT INTO search_count SELECT word, ndoc FROM ts_stat('SELECT vector FROM search_row')"))
+    connection.execute(text("INSERT INTO search_count SELECT '', coalesce(max(id), 0) FROM search_row"))
     connection.execute(text("ANALYZE search_row"))
+
+
+MOST_COUNTED = 50_000
+"""Up to so many rows a growing PostgreSQL register is counted anew within the change that made it grow."""
+
+
+def keep_counts(connection: Connection | Session) -> None:
+    """PostgreSQL: counts anew where a quarter of the rows came since the last time, in a register that is not large.
+
+    So a register that is filled one record at a time, with no import and no
+    new start, knows which words are common. The count's own size stands under
+    the empty token.
+    """
+    if _dialect(connection) == SQLITE:
+        return
+    found = connection.execute(text(_GROWN)).one()
+    highest, counted = int(found[0] or 0), int(found[1] or 0)
+    if highest <= MOST_COUNTED and highest > 1.25 * counted + 100:
+        refresh_counts(connection)
+
+
+_GROWN = "SELECT (SELECT max(id) FROM search_row), (SELECT docs FROM search_count WHERE token = '')"
 
 
 def rebuild(connection: Connection | Session) -> None:
