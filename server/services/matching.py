@@ -3,7 +3,7 @@
 import re
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import Any, NamedTuple
 
 from sqlmodel import Session, col, select
 
@@ -32,6 +32,29 @@ CHECKED = 24
 BANDS = {Band.LIKELY: "likely", Band.POSSIBLE: "possible", Band.FAINT: "faint"}
 
 
+class Piece(NamedTuple):
+    """A piece of the question's text; `agrees` is True where the hit answers it, False where it contradicts."""
+
+    text: str
+    agrees: bool | None = None
+
+
+LONGEST_MARKED = 300
+"""Signs of a question that are shown again, with its words marked."""
+
+
+def marked(text: str, hit: Hit) -> tuple[Piece, ...]:
+    """The question in pieces, those marked that this hit answers or contradicts; empty where none is."""
+    found: list[Piece] = []
+    at = 0
+    for start, end, agrees in hit.marks:
+        if at <= start < end <= LONGEST_MARKED:
+            found += [Piece(text[at:start]), Piece(text[start:end], agrees)]
+            at = end
+    rest = text[at:LONGEST_MARKED] + ("…" if len(text) > LONGEST_MARKED else "")
+    return tuple(one for one in (*found, Piece(rest)) if one.text) if found else ()
+
+
 @dataclass(frozen=True, slots=True)
 class MatchLine:
     """One hit as a page shows it."""
@@ -48,6 +71,7 @@ class MatchLine:
     alike_ids: tuple[int, ...] = ()
     ref: str = ""
     place: str = ""
+    asked: tuple["Piece", ...] = ()
 
     @property
     def because(self) -> str:
@@ -193,7 +217,9 @@ def _needs_for(
     session: Session, facts: Facts, lexicon: Lexicon, scope: Scope, limit: int, *, faint: bool = False
 ) -> MatchAnswer:
     found = match(facts, SearchIndex(session, scope), limit=limit, lexicon=lexicon)
-    return MatchAnswer(read_back(facts), tuple(_titled(session, _shown(found, faint=faint))[:limit]), asked=True)
+    return MatchAnswer(
+        read_back(facts), tuple(_titled(session, _shown(found, faint=faint), facts.text)[:limit]), asked=True
+    )
 
 
 def matches_for_find(store: Store, number: int, limit: int = 10) -> MatchAnswer:
@@ -205,7 +231,7 @@ def matches_for_find(store: Store, number: int, limit: int = 10) -> MatchAnswer:
         found = match(facts, SearchIndex(session, Scope("need")), limit=max(limit, CHECKED), lexicon=lexicon)
         shown = _shown(found)
         needs = {one.id: one for one in load_needs(session, [hit.id for hit in shown])}
-        lines = need_lines(session, shown, needs, find)
+        lines = need_lines(session, shown, needs, facts.text, find)
         return MatchAnswer(read_back(facts), tuple(_sunk(lines)[:limit]), asked=True)
 
 
@@ -213,35 +239,35 @@ def _shown(found: Matches, *, faint: bool = False) -> list[Hit]:
     return [hit for hit in found.hits if faint or hit.band is not Band.FAINT]
 
 
-def _titled(session: Session, hits: Sequence[Hit]) -> list[MatchLine]:
+def _titled(session: Session, hits: Sequence[Hit], asked: str) -> list[MatchLine]:
     """These needs as a page shows them, by their own row alone: nothing under them is asked for."""
     wanted = select(NeedRow).where(col(NeedRow.id).in_([hit.id for hit in hits]))
     rows = {row.id: row for row in session.exec(wanted)}
     lines: list[MatchLine] = []
     for hit in hits:
         row = rows[hit.id]
-        line = _line(hit, need_number(hit.id), row.item, None, need_number)
+        line = _line(hit, need_number(hit.id), row.item, None, need_number, asked)
         place = ", ".join(part for part in (row.zone, row.side, row.station) if part)
         lines.append(replace(line, ref=row.ref, place=place))
     return lines
 
 
 def need_lines(
-    session: Session, hits: Sequence[Hit], needs: Mapping[int, Need], find: Find | None = None
+    session: Session, hits: Sequence[Hit], needs: Mapping[int, Need], asked: str, find: Find | None = None
 ) -> list[MatchLine]:
-    """These hits as a page shows them, in their order; with a find, the check included."""
+    """These hits as a page shows them, in their order; with a find, the check included. `asked`: the question."""
     lines: list[MatchLine] = []
     for hit in hits:
         need = needs[hit.id]
         sheet = None
         if find is not None:
             sheet = check_in(session, wanted_of(need), find.offered())
-        line = _line(hit, need_number(hit.id), need.item, sheet, need_number)
+        line = _line(hit, need_number(hit.id), need.item, sheet, need_number, asked)
         lines.append(replace(line, ref=need.ref, place=need.place))
     return lines
 
 
-def _line(hit: Hit, number: str, title: str, sheet: Sheet | None, numbered: Any) -> MatchLine:
+def _line(hit: Hit, number: str, title: str, sheet: Sheet | None, numbered: Any, asked: str = "") -> MatchLine:
     theirs = "find" if numbered is find_number else "need"
     speaks_against = list(against(hit, theirs=theirs))
     outcome = sheet.outcome if sheet else None
@@ -258,6 +284,7 @@ def _line(hit: Hit, number: str, title: str, sheet: Sheet | None, numbered: Any)
         outcome=outcome,
         alike=tuple(numbered(one) for one in hit.same_as),
         alike_ids=hit.same_as,
+        asked=marked(asked, hit),
     )
 
 
@@ -280,7 +307,7 @@ def _finds_for(session: Session, facts: Facts, lexicon: Lexicon, limit: int, *, 
     shown = _shown(found, faint=faint)
     rows = {row.id: row for row in session.exec(select(FindRow).where(col(FindRow.id).in_([h.id for h in shown])))}
     lines = [
-        replace(_line(hit, find_number(hit.id), row.text, None, find_number), ref=row.ref, place=row.bin)
+        replace(_line(hit, find_number(hit.id), row.text, None, find_number, facts.text), ref=row.ref, place=row.bin)
         for hit in shown
         if (row := rows[hit.id])
     ]
@@ -296,20 +323,20 @@ def matches_for_need(store: Store, number: int, limit: int = 10) -> tuple[MatchL
         index = SearchIndex(session, Scope("find"))
         shown = _shown(match(facts, index, limit=max(limit, CHECKED), lexicon=lexicon))
         finds = {one.id: one for one in load_finds(session, [hit.id for hit in shown])}
-        return tuple(_sunk(find_lines(session, shown, finds, need))[:limit])
+        return tuple(_sunk(find_lines(session, shown, finds, "", need))[:limit])
 
 
 def find_lines(
-    session: Session, hits: Sequence[Hit], finds: Mapping[int, Find], need: Need | None = None
+    session: Session, hits: Sequence[Hit], finds: Mapping[int, Find], asked: str, need: Need | None = None
 ) -> list[MatchLine]:
-    """These hits as a page shows them, in their order; with a need, the check included."""
+    """These hits as a page shows them, in their order; with a need, the check included. `asked`: the question."""
     lines: list[MatchLine] = []
     for hit in hits:
         find = finds[hit.id]
         sheet = None
         if need is not None:
             sheet = check_in(session, wanted_of(need), find.offered())
-        line = _line(hit, find_number(hit.id), find.text, sheet, find_number)
+        line = _line(hit, find_number(hit.id), find.text, sheet, find_number, asked)
         lines.append(replace(line, ref=find.ref, place=find.bin))
     return lines
 

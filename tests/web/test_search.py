@@ -133,6 +133,17 @@ def test_htmx_gets_the_results_only(register: Register, plane: int) -> None:
     assert "Tell me when" in answer.text
 
 
+def test_each_hit_marks_the_words_it_answers_and_strikes_those_it_contradicts(register: Register, plane: int) -> None:
+    given: dict[str, str | list[str]] = {
+        "r1_characteristic": "body_diameter",
+        "r1_text": "5 mm",
+        "r1_known_from": "estimate",
+    }
+    rivet(register, plane, zone="tail", **given)
+    answer = register.client_as("viewer").get("/search?q=shiny+brass+tubular+rivet,+3+mm+<b>")
+    assert "shiny <mark>brass</mark> <mark>tubular rivet</mark>, <s>3 mm</s> &lt;b&gt;" in answer.text
+
+
 @pytest.mark.parametrize("address", ["/search?q=%00", "/search?q=" + "x" * 3000, "/search?q=%22+OR+1=1--&place=%25"])
 def test_odd_questions_are_answered(register: Register, plane: int, address: str) -> None:
     assert register.client_as("viewer").get(address).status_code == 200
