@@ -13,7 +13,7 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from server.domain.quantities import INCH
-from server.domain.reading_context import is_made_in
+from server.domain.reading_context import is_called_number, is_made_in, is_year
 from server.domain.reading_fold import word_set
 from server.domain.reading_threads import Thread, inch_thread_at
 from server.domain.reading_words import ROLE_WORDS
@@ -113,6 +113,9 @@ _NAMED_NUMBER = re.compile(
     r"(?:(?:no|nr|number|nummer|ref)\b)?[ .:#]{0,3}"
     r"(?P<code>[a-z0-9]{0,12}[0-9][a-z0-9]{0,12}(?:[./-][a-z0-9]{1,12}){0,5})"
 )
+_GRADE = re.compile(r"([0-9]{3,4}[ab]?)(?:-[fhot][0-9]{0,5})?")
+_NO_NUMBER_BY_ITSELF = word_set("part teil teile cat stores")
+"""Words that call nothing a number unless "no.", "ref" or the like stands beside them: "seat part 1938"."""
 _STORES_LETTERS = re.compile(r"[a-z]{1,2} [0-9]{4,6}(?:-[0-9]{1,5}){0,3}(?![0-9a-z/]|[.,][0-9])")
 _JOINED = re.compile(
     r"(?:[a-z]{1,4}[0-9]{4,8}[a-z]?(?:[-/][0-9a-z]{1,8}){0,4}|[a-z]{1,4}[0-9]{1,6}[a-z]{0,2}-[0-9][0-9a-z]{0,7}(?:[-/][0-9a-z]{1,8}){0,3})"
@@ -142,12 +145,13 @@ def designator_at(original: str, low: str, at: int, word: str, *, is_rivet: bool
     """The designator that begins with this word of a folded text; None if there is none.
 
     `word` is the run of letters at `at`; `is_rivet` says that the text speaks
-    of rivets, which makes a bare "AD4-5" sure. "Part 1938 tourer" holds a year.
+    of rivets, which makes a bare "AD4-5" sure. "Drawing 1938 edition" holds a year.
     """
     found = _designator_at(original, low, at, word, is_rivet=is_rivet)
-    if found is not None and is_made_in(low, found.end - _YEAR_LENGTH, found.end):
+    if found is None:
         return None
-    return found
+    year = found.end - _YEAR_LENGTH
+    return None if is_made_in(low, year, found.end) and not is_called_number(low, year) else found
 
 
 def _designator_at(original: str, low: str, at: int, word: str, *, is_rivet: bool) -> Designator | None:
@@ -279,8 +283,24 @@ def _named(original: str, low: str, at: int) -> Designator | None:
     found = _NAMED_NUMBER.match(low, at)
     if found is None or sum(sign.isdigit() for sign in found["code"]) < 3:
         return None
-    start = found.start("code")
-    return Designator(original[start : found.end()].upper(), found.end())
+    start, end = found.span("code")
+    word = low[at : at + found.group().index(found["code"])].strip(" .-")
+    if word in _NO_NUMBER_BY_ITSELF and (is_year(low, start, end) or _is_grade(found["code"])):
+        return None
+    return Designator(original[start:end].upper(), end)
+
+
+def _is_grade(code: str) -> bool:
+    """True for an alloy's number, with its temper or without: "4130", "2024-t3"."""
+    found = _GRADE.fullmatch(code)
+    return found is not None and found.group(1) in _grades()
+
+
+@functools.cache
+def _grades() -> frozenset[str]:
+    """The alloys of the list that are called by figures alone."""
+    names = (row["alias"].lower() for row in read_table("material_designations"))
+    return frozenset(name for name in names if _GRADE.fullmatch(name))
 
 
 def _rivet(low: str, at: int) -> Designator | None:
@@ -373,7 +393,7 @@ _FINDERS: dict[str, Callable[[str, str, int], Designator | None]] = {
         for word in ("nas", "din", "ln", "iso", "bs", "mil", "ags", "ams", "sae", "qq")
     },
     **dict.fromkeys(
-        ("part", "p", "pn", "drg", "drawing", "zeichnung", "teil", "teile", "cat", "stores"),
+        word_set("part p pn drg drawing zeichnung teil teile teilnr teilenr teilnummer teilenummer cat stores"),
         _named,
     ),
 }

@@ -140,7 +140,7 @@ def _word(line: Line, before: Before, start: int, end: int, word: str) -> int:
 
 
 def _may_name(word: str, after: str) -> bool:
-    return len(word) <= 9 and (after.isdigit() or after in {" ", "-", "/", "."})
+    return len(word) <= 11 and (after.isdigit() or after in {" ", "-", "/", ".", ":"})
 
 
 def _note_prefix(line: Line, before: Before, start: int, end: int, word: str) -> int:

@@ -5,11 +5,18 @@ c part class, k kind, m material, p place, s side, o other, w word, d number,
 n number with misread signs evened, z size in steps of 2 %, y size in steps of
 8 %, a aeroplane. Letters and digits only, so that any tokenizer leaves them
 whole.
+
+Pairs are tokens for candidates alone: a part class and a size in one, q in
+fine steps and x in coarse ones. A class stands in a fiftieth of all rows and so
+does a size; both together in few, so that even a large register's lists stay
+short where they are looked through.
 """
 
 import math
 import re
 import struct
+import zlib
+from collections.abc import Iterable
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -20,7 +27,7 @@ from server.matching.facts import PIPE, PITCH, Facts, SizeFact
 from server.matching.folding import key_of, loose, words_of
 from server.matching.lexicon import Lexicon, Type, standard_lexicon
 
-VERSION = 4
+VERSION = 5
 """Raise it when the reading, the lexicon or the layout changes: rows of another version are stale and are read anew."""
 
 LETTER: dict[str, str] = {
@@ -81,6 +88,28 @@ def size_steps(size: SizeFact | RowSize, *, around: int = 0) -> tuple[tuple[str,
         tuple(named("y", coarse + off) for off in range(-around, around + 1)),
     )
 
+
+def pair_steps(
+    classes: Iterable[str], size: SizeFact | RowSize, *, around: int = 0
+) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Fine and coarse pairs of these part classes with a size; with so many neighbours either side."""
+    fine, coarse = size_steps(size, around=around)
+    codes = [_class_code(one) for one in classes]
+    return (
+        tuple(f"q{code}{step[1:]}" for code in codes for step in fine),
+        tuple(f"x{code}{step[1:]}" for code in codes for step in coarse),
+    )
+
+
+@lru_cache(maxsize=512)
+def _class_code(part_class: str) -> str:
+    """Three letters for a part class, the same everywhere; that two may share one only costs a few candidates."""
+    number = zlib.crc32(part_class.encode())
+    return "".join(chr(ord("a") + number // 26**place % 26) for place in range(3))
+
+
+MOST_PAIRED = 4
+"""Part classes of one text that are paired with its sizes."""
 
 _SUPERSEDED = re.compile(r"MS20(\d{3})(?!\d)")
 _STANDARD = re.compile(r"(?:AN|MS20|MS|NAS)(\d{3}.*)")
@@ -162,6 +191,18 @@ def tokens_of(facts: Facts, lexicon: Lexicon | None = None) -> list[str]:
     if facts.aeroplane:
         found["a" + "".join(key_of(word) for word, _, _ in words_of(facts.aeroplane))] = None
     return list(found)
+
+
+def pairs_of(facts: Facts, lexicon: Lexicon | None = None) -> list[str]:
+    """All pairs of a need or a find, each once: its part classes, the first four, with each of its sizes."""
+    words = lexicon or standard_lexicon()
+    classes = {facts.part_class: None} if facts.part_class else {}
+    for meaning in facts.meanings:
+        for concept in meaning.concepts:
+            classes.update(dict.fromkeys(words.classes(concept)))
+    named = list(classes)[:MOST_PAIRED]
+    steps = (pair_steps(named, size) for size in facts.sizes)
+    return list(dict.fromkeys(token for fine, coarse in steps for token in (*fine, *coarse)))
 
 
 def row_of(facts: Facts) -> bytes:

@@ -10,15 +10,17 @@ from itertools import chain
 from typing import NamedTuple, Protocol
 
 from server.matching.facts import Facts
-from server.matching.index import StaleRow, read_row, size_steps, token_of
+from server.matching.index import StaleRow, pair_steps, read_row, size_steps, token_of
 from server.matching.lexicon import Lexicon
 from server.matching.query import Query, counted_tokens, prepare
 from server.matching.score import Hit, document, score
 
-FEW = 5_000
-"""Up to so many rows every one is looked at; beyond, the database proposes candidates."""
-CANDIDATES = 300
-ENOUGH = 0.7
+FEW = 500
+"""Up to so many rows every one is looked at; beyond, the database proposes candidates, which is as good and quicker."""
+CANDIDATES = 200
+"""Rows that one question to the database may bring; more where many hits are asked for."""
+ENOUGH = 80
+"""So many candidates and no further question is asked; more gave no better first five (tests.bench matching)."""
 SCORED = 24
 """Rows that are scored with all reasons, after the coarse pass."""
 RARE = 0.45
@@ -83,13 +85,15 @@ def match(facts: Facts, index: Index, *, limit: int = 10, lexicon: Lexicon | Non
     wanted = counted_tokens(facts, lexicon)
     if total <= FEW:
         rows = index.rows()
-        asked = wanted | set(prepare(facts, {}, total, lexicon).quick)
-        common = [asked & _tokens_of(row[1]) for row in rows]
+        asked = frozenset(wanted) | prepare(facts, {}, total, lexicon).quick.keys()
+        common = [asked.intersection(row[1].split()) for row in rows]
         query = prepare(facts, Counter(chain.from_iterable(common)), total, lexicon)
+        common = [tokens & query.quick.keys() for tokens in common]
     else:
         query = prepare(facts, index.doc_counts(wanted), total, lexicon)
-        rows = _candidates(query, index)
-        common = [query.quick.keys() & _tokens_of(row[1]) for row in rows]
+        rows = _candidates(query, index, limit)
+        quick = frozenset(query.quick)
+        common = [quick.intersection(row[1].split()) for row in rows]
     if query.says_nothing or not rows:
         return Matches((), query, total, len(rows))
     hits: list[Hit] = []
@@ -110,8 +114,8 @@ def _coarse(
     query: Query, rows: Sequence[tuple[int, str, bytes]], common: Sequence[AbstractSet[str]], keep: int
 ) -> list[tuple[int, str, bytes]]:
     """The rows with the most points in a quick count of the tokens they have in common, the best first."""
-    points = query.quick.get
-    counted = [(sum([points(token, 0.0) for token in tokens]), -at) for at, tokens in enumerate(common) if tokens]
+    points = query.quick
+    counted = [(sum([points[token] for token in tokens]), -at) for at, tokens in enumerate(common) if tokens]
     return [rows[-at] for _, at in heapq.nlargest(keep, counted)]
 
 
@@ -135,35 +139,54 @@ def _grouped(hits: list[Hit], rows: Mapping[int, IndexRow]) -> list[Hit]:
 
 def _specification(row: IndexRow) -> object | None:
     """What makes two rows the same thing: all but words, places and aeroplane. None where too little is said."""
+    tokens = frozenset([token for token in row.tokens.split() if token[0] in _SPECIFIC])
     sizes = read_row(row.row)
-    tokens = frozenset(token for token in _tokens_of(row.tokens) if token[0] in "hckmds")
     if not sizes or not any(token[0] == "h" for token in tokens):
         return None
-    return tokens, tuple(sorted((size.kind, size.role, round(size.ln, 4)) for size in sizes))
+    return tokens, tuple(sorted([(size.kind, size.role, round(size.ln, 4)) for size in sizes]))
+
+
+_SPECIFIC = frozenset("hckmds")
 
 
 # --- candidates -------------------------------------------------------------------------------------------------------
 
 
-def _candidates(query: Query, index: Index) -> list[tuple[int, str, bytes]]:
+def _candidates(query: Query, index: Index, limit: int) -> list[tuple[int, str, bytes]]:
+    enough, most = max(ENOUGH, 3 * limit), max(CANDIDATES, 5 * limit)
     found: dict[int, tuple[int, str, bytes]] = {}
+    whole: list[list[frozenset[str]]] = []
     for groups in _ladder(query):
-        for row in index.propose(groups, CANDIDATES):
-            found.setdefault(row[0], row)
-        if len(found) >= ENOUGH * CANDIDATES:
+        asked = [frozenset(group) for group in groups]
+        if any(_holds(wider, asked) for wider in whole):
+            continue
+        rows = index.propose(groups, most)
+        found.update((row[0], row) for row in rows)
+        if len(found) >= enough:
             break
+        if len(rows) < most:
+            whole.append(asked)
     return list(found.values())
+
+
+def _holds(wider: Sequence[frozenset[str]], asked: Sequence[frozenset[str]]) -> bool:
+    """True where every answer to the one question is an answer to the other, whose answers are all here already."""
+    return all(any(group <= other for group in asked) for other in wider)
 
 
 def _ladder(query: Query) -> Iterator[Groups]:
     """Questions to the database, the narrowest first; each a list of groups that must all be met."""
     lexicon = query.lexicon
     heads = _sorted(token_of("t", head) for head in query.heads)
-    classes = _sorted(token_of("c", one) for head in query.heads for one in lexicon.classes(head))
+    named = list(dict.fromkeys(one for head in query.heads for one in lexicon.classes(head)))
+    classes = _sorted(token_of("c", one) for one in named)
+    pairs = [[pair_steps(named, one, around=1) for one in size.readings] for size in query.sizes] if named else []
+    fine_pairs = [_sorted(token for reading in size for token in reading[0]) for size in pairs]
+    coarse_pairs = [_sorted(token for reading in size for token in reading[1]) for size in pairs]
     steps = [[size_steps(one, around=1) for one in size.readings] for size in query.sizes]
     fine = [_sorted(token for reading in size for token in reading[0]) for size in steps]
     coarse = [_sorted(token for reading in size for token in reading[1]) for size in steps]
-    any_fine, any_coarse = _sorted(chain.from_iterable(fine)), _sorted(chain.from_iterable(coarse))
+    any_fine = _sorted(chain.from_iterable(fine))
     traits = _sorted(token for item in query.items if item.what in {"kind", "material"} for token in item.exact)
     others = [item for item in query.items if not item.meaning.is_head]
     rare = _sorted(token for item in others if item.info >= RARE for token in item.exact)
@@ -172,14 +195,15 @@ def _ladder(query: Query) -> Iterator[Groups]:
     for number in query.numbers:
         yield [_sorted(number.exact | number.misread)]
     asked: list[Groups] = [
-        [heads + classes, *fine] if fine else [],
-        [heads, *coarse] if fine else [],
+        fine_pairs,
+        [heads, *coarse_pairs] if pairs else [],
+        [heads, *coarse] if fine and not pairs else [],
         fine if len(fine) > 1 else [any_fine, traits],
         [heads, rare],
         [heads, traits],
-        [classes, any_fine],
+        [_sorted(chain.from_iterable(fine_pairs))],
         [rare, any_fine],
-        [classes, any_coarse],
+        [_sorted(chain.from_iterable(coarse_pairs))],
         [beginnings],
         [any_fine],
         [heads],

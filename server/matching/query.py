@@ -1,6 +1,7 @@
 """One side of a match made ready: what it says, in index tokens, and how much each saying tells."""
 
 import math
+from collections import Counter
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import NamedTuple
@@ -67,6 +68,8 @@ class Query:
     quick: Mapping[str, float]
     total_info: float
     lexicon: Lexicon
+    among: Mapping[str, int]
+    """How many sayings there are of each sort: they share its points."""
 
     @property
     def says_nothing(self) -> bool:
@@ -117,7 +120,9 @@ def prepare(facts: Facts, counts: Mapping[str, int], total: int, lexicon: Lexico
     heads = _things([one for one in facts.meanings if one.is_head], known)
     seconds = _things([one for one in facts.meanings if one.may_be_head], known) - heads
     whole = sum([*(one.info for one in items), *(one.info for one in sizes), *(one.info for one in numbers)])
-    return Query(facts, items, sizes, numbers, heads, seconds, _quick(items, sizes, numbers, known), whole, known)
+    quick = _quick(items, sizes, numbers, known)
+    among = Counter(item.what for item in items)
+    return Query(facts, items, sizes, numbers, heads, seconds, quick, whole, known, among)
 
 
 def _things(meanings: list[Meaning], lexicon: Lexicon) -> frozenset[str]:

@@ -61,13 +61,8 @@ class Document(NamedTuple):
 def document(number: int, tokens: frozenset[str], row: bytes, lexicon: Lexicon) -> Document:
     """A candidate of its id, its tokens and its packed sizes."""
     names = lexicon.by_token
-    return Document(
-        number,
-        tokens,
-        row,
-        frozenset([names[one[1:]] for one in tokens if one[0] == "h" and one[1:] in names]),
-        frozenset([one for one in tokens if one[0] == "m"]),
-    )
+    heads = [names[one[1:]] for one in tokens if one[0] == "h" and one[1:] in names]
+    return Document(number, tokens, row, frozenset(heads), frozenset([one for one in tokens if one[0] == "m"]))
 
 
 class Mark(NamedTuple):

@@ -4,6 +4,8 @@ The sum can be done again by hand: every point of a score stands in one Reason.
 All weights are in weights.py.
 """
 
+from operator import attrgetter
+
 from server.matching.index import read_row, token_of
 from server.matching.lexicon import Lexicon
 from server.matching.query import Item, NumberItem, Query
@@ -78,24 +80,24 @@ def score(query: Query, other: Document, weights: Weights = WEIGHTS) -> Hit:
     found: list[Reason] = []
     explained = 0.0
     whole = query.total_info or 1.0
-    counts: dict[str, int] = {}
-    for item in query.items:
-        counts[item.what] = counts.get(item.what, 0) + 1
     head = _head_reason(query, other, weights)
+    beside = 0.0
     for item in query.items:
         level, outcome = _item_level(item, other)
-        if item.meaning.is_head and head is not None and head.points > 0:
+        meaning = item.meaning
+        if head is not None and meaning.is_head and head.points + beside > 0:
             level = max(level, 0.3)
-        shared = max(level, 0.0) * item.info
-        explained += shared
-        points = weights.share * shared / whole + _own_points(item.what, level, counts[item.what], weights)
-        if item.meaning.is_head and head is not None:
-            head = head._replace(points=head.points + points)  # one line for the thing, however it is counted
+        points = _own_points(item.what, level, query.among[item.what], weights)
+        if level > 0:
+            explained += level * item.info
+            points += weights.share * level * item.info / whole
+        if meaning.is_head and head is not None:
+            beside += points  # one line for the thing, however it is counted
         else:
             theirs = _their_word(item, other, query.lexicon) if level else ""
-            found.append(Reason(item.what, outcome, points, item.meaning, theirs=theirs, span=item.meaning.span))
+            found.append(Reason(item.what, outcome, points, meaning, theirs=theirs, span=meaning.span))
     if head is not None:
-        found.append(head)
+        found.append(head._replace(points=head.points + beside))
     number_reasons, shared = _number_reasons(query.numbers, other.tokens, weights, whole)
     found += number_reasons
     explained += shared
@@ -109,8 +111,8 @@ def score(query: Query, other: Document, weights: Weights = WEIGHTS) -> Hit:
         total,
         share,
         _band(share, found),
-        tuple(sorted((one for one in found if one.points > 0), key=lambda one: -one.points)),
-        tuple(sorted((one for one in found if one.points <= 0), key=lambda one: one.points)),
+        tuple(sorted([one for one in found if one.points > 0], key=_points, reverse=True)),
+        tuple(sorted([one for one in found if one.points <= 0], key=_points)),
     )
 
 
@@ -118,6 +120,7 @@ CONTRADICTS = frozenset({"size", "thing", "side", "material", "kind"})
 """What makes a hit less than likely where it differs."""
 BESIDE = frozenset({"kind", "material", "place", "side", "other", "number", "size"})
 """What may agree beside the thing."""
+_points = attrgetter("points")
 
 
 def _band(share: float, reasons: list[Reason]) -> Band:
@@ -164,16 +167,16 @@ def _head_reason(query: Query, other: Document, weights: Weights) -> Reason | No
 
 def _item_level(item: Item, other: Document) -> tuple[float, Outcome]:
     tokens = other.tokens
-    if item.exact & tokens:
+    if not item.exact.isdisjoint(tokens):
         return 1.0, Outcome.SAME
     if item.what == "material":
         theirs = other.materials
-        if item.looser & theirs:
+        if not item.looser.isdisjoint(theirs):
             return (0.25, Outcome.RELATED) if theirs - item.looser else (0.6, Outcome.BROADER)
         return (-1.0, Outcome.DIFFERS) if theirs else (0.0, Outcome.MISSING)
-    if item.against & tokens:
+    if not item.against.isdisjoint(tokens):
         return -1.0, Outcome.DIFFERS
-    if item.looser & tokens:
+    if not item.looser.isdisjoint(tokens):
         return 0.5, Outcome.BROADER
     return 0.0, Outcome.MISSING
 

@@ -17,7 +17,7 @@ from server.domain.quantities import Quantity
 from server.domain.register import Find, Need
 from server.domain.specification import Requirement
 from server.matching.facts import Facts, GivenSize, Structured
-from server.matching.index import row_of, tokens_of
+from server.matching.index import pairs_of, row_of, tokens_of
 from server.matching.lexicon import Lexicon
 from server.matching.match import match
 from server.matching.reading_text import read_facts
@@ -27,7 +27,7 @@ from server.services.dictionary import lexicon_of
 from server.storage.engine import Store
 from server.storage.finds import load_find, load_finds
 from server.storage.needs import load_need, load_needs
-from server.storage.search_index import Scope, SearchIndex, put, refresh_counts
+from server.storage.search_index import Scope, SearchIndex, keep_counts, put, refresh_counts
 from server.storage.tables import TurnedUpRow
 
 MOST_TURNED_UP = 5
@@ -162,6 +162,7 @@ def index_need(session: Session, number: int, now: datetime) -> None:
     if not _waits("need", number, now):
         session.flush()
         _index_need(session, load_need(session, number), now)
+        keep_counts(session)
 
 
 def _index_need(session: Session, need: Need, now: datetime, *, looks: bool = True) -> None:
@@ -173,6 +174,7 @@ def _index_need(session: Session, need: Need, now: datetime, *, looks: bool = Tr
         need.id,
         tokens_of(facts, lexicon),
         row_of(facts),
+        pairs=pairs_of(facts, lexicon),
         is_open=need.is_open,
         part_class=need.part_class,
         aeroplane_id=need.aeroplane.id,
@@ -190,6 +192,7 @@ def index_find(session: Session, number: int, now: datetime) -> None:
     if not _waits("find", number, now):
         session.flush()
         _index_find(session, load_find(session, number), now)
+        keep_counts(session)
 
 
 def _index_find(session: Session, find: Find, now: datetime) -> None:
@@ -202,6 +205,7 @@ def _index_find(session: Session, find: Find, now: datetime) -> None:
         find.id,
         tokens,
         row,
+        pairs=pairs_of(facts, lexicon),
         is_open=not find.withdrawn_reason,
         part_class=find.part_class,
         shown=find.text[:200],

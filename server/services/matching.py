@@ -1,8 +1,9 @@
 """Asking the register: open needs for a find or a text, finds for a need, and a need's one line read."""
 
+import re
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import Any, NamedTuple
 
 from sqlmodel import Session, col, select
 
@@ -10,7 +11,7 @@ from server.domain.register import Find, Need, find_number, find_title, need_num
 from server.domain.verdict import Outcome, Sheet
 from server.matching.explain import against, in_favour
 from server.matching.facts import Facts, Structured
-from server.matching.lexicon import Type, standard_lexicon
+from server.matching.lexicon import Lexicon, Type, standard_lexicon
 from server.matching.match import Matches, match
 from server.matching.reading_text import read_facts
 from server.matching.score import Band, Hit
@@ -31,6 +32,29 @@ CHECKED = 24
 BANDS = {Band.LIKELY: "likely", Band.POSSIBLE: "possible", Band.FAINT: "faint"}
 
 
+class Piece(NamedTuple):
+    """A piece of the question's text; `agrees` is True where the hit answers it, False where it contradicts."""
+
+    text: str
+    agrees: bool | None = None
+
+
+LONGEST_MARKED = 300
+"""Signs of a question that are shown again, with its words marked."""
+
+
+def marked(text: str, hit: Hit) -> tuple[Piece, ...]:
+    """The question in pieces, those marked that this hit answers or contradicts; empty where none is."""
+    found: list[Piece] = []
+    at = 0
+    for start, end, agrees in hit.marks:
+        if at <= start < end <= LONGEST_MARKED:
+            found += [Piece(text[at:start]), Piece(text[start:end], agrees)]
+            at = end
+    rest = text[at:LONGEST_MARKED] + ("…" if len(text) > LONGEST_MARKED else "")
+    return tuple(one for one in (*found, Piece(rest)) if one.text) if found else ()
+
+
 @dataclass(frozen=True, slots=True)
 class MatchLine:
     """One hit as a page shows it."""
@@ -47,6 +71,7 @@ class MatchLine:
     alike_ids: tuple[int, ...] = ()
     ref: str = ""
     place: str = ""
+    asked: tuple["Piece", ...] = ()
 
     @property
     def because(self) -> str:
@@ -137,16 +162,64 @@ def needs_for_text(
     if not text.strip():
         return MatchAnswer()
     with store.read() as session:
-        lexicon = lexicon_of(session)
-        facts = read_facts(
-            text,
-            structured=Structured(part_class=part_class),
-            lexicon=lexicon,
-            numbers_in_use=numbers_in_use(session, text),
+        facts, lexicon = _read(session, text, part_class)
+        return _needs_for(session, facts, lexicon, scope or Scope("need"), limit, faint=faint)
+
+
+def first_hits(store: Store, text: str, needs: int = 5, finds: int = 3) -> tuple[MatchAnswer, MatchAnswer]:
+    """The first open needs and finds for a text that is still being typed, at most so many of each.
+
+    A running number ("N 147", "f12") brings its own record, and that alone.
+    """
+    if not text.strip():
+        return MatchAnswer(), MatchAnswer()
+    with store.read() as session:
+        if (named := _by_number(session, text)) is not None:
+            return named
+        facts, lexicon = _read(session, text)
+        return (
+            _needs_for(session, facts, lexicon, Scope("need"), needs),
+            _finds_for(session, facts, lexicon, finds),
         )
-        index = SearchIndex(session, scope or Scope("need"))
-        found = match(facts, index, limit=limit, lexicon=lexicon)
-        return MatchAnswer(read_back(facts), tuple(_titled(session, _shown(found, faint=faint))[:limit]), asked=True)
+
+
+def _by_number(session: Session, text: str) -> tuple[MatchAnswer, MatchAnswer] | None:
+    """The record of a running number; None where the text is none, or there is no such record."""
+    named = read_number(text)
+    if named is None:
+        return None
+    kind, number = named
+    if kind == "need":
+        need = session.get(NeedRow, number)
+        line = MatchLine(number, need_number(number), need.item, 0.0, "that number", (), ()) if need else None
+        return (MatchAnswer(hits=(line,), asked=True), MatchAnswer()) if line else None
+    find = session.get(FindRow, number)
+    line = MatchLine(number, find_number(number), find.text, 0.0, "that number", (), ()) if find else None
+    return (MatchAnswer(), MatchAnswer(hits=(line,), asked=True)) if line else None
+
+
+_NUMBER = re.compile(r"\s*([NnFf])[\s.-]*0*(\d{1,9})\s*")
+
+
+def read_number(text: str) -> tuple[str, int] | None:
+    """A running number as people type it: "N 147" → ("need", 147), "f12" → ("find", 12); None where it is none."""
+    found = _NUMBER.fullmatch(text)
+    return ("need" if found[1] in "Nn" else "find", int(found[2])) if found else None
+
+
+def _read(session: Session, text: str, part_class: str = "") -> tuple[Facts, Lexicon]:
+    lexicon = lexicon_of(session)
+    known = Structured(part_class=part_class)
+    return read_facts(text, structured=known, lexicon=lexicon, numbers_in_use=numbers_in_use(session, text)), lexicon
+
+
+def _needs_for(
+    session: Session, facts: Facts, lexicon: Lexicon, scope: Scope, limit: int, *, faint: bool = False
+) -> MatchAnswer:
+    found = match(facts, SearchIndex(session, scope), limit=limit, lexicon=lexicon)
+    return MatchAnswer(
+        read_back(facts), tuple(_titled(session, _shown(found, faint=faint), facts.text)[:limit]), asked=True
+    )
 
 
 def matches_for_find(store: Store, number: int, limit: int = 10) -> MatchAnswer:
@@ -158,7 +231,7 @@ def matches_for_find(store: Store, number: int, limit: int = 10) -> MatchAnswer:
         found = match(facts, SearchIndex(session, Scope("need")), limit=max(limit, CHECKED), lexicon=lexicon)
         shown = _shown(found)
         needs = {one.id: one for one in load_needs(session, [hit.id for hit in shown])}
-        lines = need_lines(session, shown, needs, find)
+        lines = need_lines(session, shown, needs, facts.text, find)
         return MatchAnswer(read_back(facts), tuple(_sunk(lines)[:limit]), asked=True)
 
 
@@ -166,35 +239,35 @@ def _shown(found: Matches, *, faint: bool = False) -> list[Hit]:
     return [hit for hit in found.hits if faint or hit.band is not Band.FAINT]
 
 
-def _titled(session: Session, hits: Sequence[Hit]) -> list[MatchLine]:
+def _titled(session: Session, hits: Sequence[Hit], asked: str) -> list[MatchLine]:
     """These needs as a page shows them, by their own row alone: nothing under them is asked for."""
     wanted = select(NeedRow).where(col(NeedRow.id).in_([hit.id for hit in hits]))
     rows = {row.id: row for row in session.exec(wanted)}
     lines: list[MatchLine] = []
     for hit in hits:
         row = rows[hit.id]
-        line = _line(hit, need_number(hit.id), row.item, None, need_number)
+        line = _line(hit, need_number(hit.id), row.item, None, need_number, asked)
         place = ", ".join(part for part in (row.zone, row.side, row.station) if part)
         lines.append(replace(line, ref=row.ref, place=place))
     return lines
 
 
 def need_lines(
-    session: Session, hits: Sequence[Hit], needs: Mapping[int, Need], find: Find | None = None
+    session: Session, hits: Sequence[Hit], needs: Mapping[int, Need], asked: str, find: Find | None = None
 ) -> list[MatchLine]:
-    """These hits as a page shows them, in their order; with a find, the check included."""
+    """These hits as a page shows them, in their order; with a find, the check included. `asked`: the question."""
     lines: list[MatchLine] = []
     for hit in hits:
         need = needs[hit.id]
         sheet = None
         if find is not None:
             sheet = check_in(session, wanted_of(need), find.offered())
-        line = _line(hit, need_number(hit.id), need.item, sheet, need_number)
+        line = _line(hit, need_number(hit.id), need.item, sheet, need_number, asked)
         lines.append(replace(line, ref=need.ref, place=need.place))
     return lines
 
 
-def _line(hit: Hit, number: str, title: str, sheet: Sheet | None, numbered: Any) -> MatchLine:
+def _line(hit: Hit, number: str, title: str, sheet: Sheet | None, numbered: Any, asked: str = "") -> MatchLine:
     theirs = "find" if numbered is find_number else "need"
     speaks_against = list(against(hit, theirs=theirs))
     outcome = sheet.outcome if sheet else None
@@ -211,6 +284,7 @@ def _line(hit: Hit, number: str, title: str, sheet: Sheet | None, numbered: Any)
         outcome=outcome,
         alike=tuple(numbered(one) for one in hit.same_as),
         alike_ids=hit.same_as,
+        asked=marked(asked, hit),
     )
 
 
@@ -224,18 +298,24 @@ def finds_for_text(store: Store, text: str, *, limit: int = 10, faint: bool = Fa
     if not text.strip():
         return MatchAnswer()
     with store.read() as session:
-        lexicon = lexicon_of(session)
-        facts = read_facts(text, lexicon=lexicon, numbers_in_use=numbers_in_use(session, text))
-        shown = _shown(match(facts, SearchIndex(session, Scope("find")), limit=limit, lexicon=lexicon), faint=faint)
-        rows = {row.id: row for row in session.exec(select(FindRow).where(col(FindRow.id).in_([h.id for h in shown])))}
-        lines = [
-            replace(
-                _line(hit, find_number(hit.id), find_title(row.text), None, find_number), ref=row.ref, place=row.bin
-            )
-            for hit in shown
-            if (row := rows[hit.id])
-        ]
-        return MatchAnswer(read_back(facts), tuple(lines[:limit]), asked=True)
+        facts, lexicon = _read(session, text)
+        return _finds_for(session, facts, lexicon, limit, faint=faint)
+
+
+def _finds_for(session: Session, facts: Facts, lexicon: Lexicon, limit: int, *, faint: bool = False) -> MatchAnswer:
+    found = match(facts, SearchIndex(session, Scope("find")), limit=limit, lexicon=lexicon)
+    shown = _shown(found, faint=faint)
+    rows = {row.id: row for row in session.exec(select(FindRow).where(col(FindRow.id).in_([h.id for h in shown])))}
+    lines = [
+        replace(
+            _line(hit, find_number(hit.id), find_title(row.text), None, find_number, facts.text),
+            ref=row.ref,
+            place=row.bin,
+        )
+        for hit in shown
+        if (row := rows[hit.id])
+    ]
+    return MatchAnswer(read_back(facts), tuple(lines[:limit]), asked=True)
 
 
 def matches_for_need(store: Store, number: int, limit: int = 10) -> tuple[MatchLine, ...]:
@@ -247,20 +327,20 @@ def matches_for_need(store: Store, number: int, limit: int = 10) -> tuple[MatchL
         index = SearchIndex(session, Scope("find"))
         shown = _shown(match(facts, index, limit=max(limit, CHECKED), lexicon=lexicon))
         finds = {one.id: one for one in load_finds(session, [hit.id for hit in shown])}
-        return tuple(_sunk(find_lines(session, shown, finds, need))[:limit])
+        return tuple(_sunk(find_lines(session, shown, finds, "", need))[:limit])
 
 
 def find_lines(
-    session: Session, hits: Sequence[Hit], finds: Mapping[int, Find], need: Need | None = None
+    session: Session, hits: Sequence[Hit], finds: Mapping[int, Find], asked: str, need: Need | None = None
 ) -> list[MatchLine]:
-    """These hits as a page shows them, in their order; with a need, the check included."""
+    """These hits as a page shows them, in their order; with a need, the check included. `asked`: the question."""
     lines: list[MatchLine] = []
     for hit in hits:
         find = finds[hit.id]
         sheet = None
         if need is not None:
             sheet = check_in(session, wanted_of(need), find.offered())
-        line = _line(hit, find_number(hit.id), find_title(find.text), sheet, find_number)
+        line = _line(hit, find_number(hit.id), find_title(find.text), sheet, find_number, asked)
         lines.append(replace(line, ref=find.ref, place=find.bin))
     return lines
 

@@ -123,7 +123,7 @@ def _needs(session: Session, facts: Facts, lexicon: Lexicon, chosen: SearchFilte
     hits, is_cut = _ranked(session, facts, lexicon, scope, passing if chosen.looks_at_needs else None)
     kept = hits[:shown]
     records = {one.id: one for one in load_needs(session, [hit.id for hit in kept])}
-    return Ranked(read_back(facts), tuple(need_lines(session, kept, records)), len(hits), is_cut)
+    return Ranked(read_back(facts), tuple(need_lines(session, kept, records, facts.text)), len(hits), is_cut)
 
 
 def _finds(session: Session, facts: Facts, lexicon: Lexicon, chosen: SearchFilter, shown: int) -> Ranked:
@@ -135,7 +135,7 @@ def _finds(session: Session, facts: Facts, lexicon: Lexicon, chosen: SearchFilte
     hits, is_cut = _ranked(session, facts, lexicon, scope, passing if chosen.looks_at_finds else None)
     kept = hits[:shown]
     records = {one.id: one for one in load_finds(session, [hit.id for hit in kept])}
-    return Ranked(read_back(facts), tuple(find_lines(session, kept, records)), len(hits), is_cut)
+    return Ranked(read_back(facts), tuple(find_lines(session, kept, records, facts.text)), len(hits), is_cut)
 
 
 def _ranked(

@@ -3,15 +3,22 @@
 Works inside the caller's transaction, so that a saved need is found by the
 next query. SQLite uses FTS5 with external content, written by triggers only,
 for it goes wrong silently if other text is deleted than was indexed.
-PostgreSQL uses a generated tsvector with a GIN index; word counts come from a
-table that is refreshed after many records changed together and when serving starts.
+PostgreSQL uses a generated tsvector with a GIN index. How many rows hold a
+token stands in a table: SQLite's triggers keep it exact, for only one writes at
+a time; PostgreSQL's is refreshed after many records changed together and when
+serving starts, for there all writers would wait at the counts of common words.
+
+What a search asks is given to the driver as it stands: putting the statements
+together anew took longer than the database took to answer.
 """
 
+import json
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import cast
+from typing import Any, cast
 
-from sqlalchemy import Boolean, ColumnElement, Connection, bindparam, column, func, select, table, text
+from sqlalchemy import Connection, text
+from sqlalchemy.engine import CursorResult
 from sqlalchemy.orm import Session
 
 SQLITE, POSTGRES = "sqlite", "postgresql"
@@ -26,21 +33,41 @@ _CREATE_SQLITE = (
         part_class TEXT NOT NULL DEFAULT '',
         aeroplane_id INTEGER,
         tokens TEXT NOT NULL,
+        pairs TEXT NOT NULL DEFAULT '',
         row BLOB NOT NULL,
         text TEXT NOT NULL DEFAULT '',
         CONSTRAINT uq_search_row_subject UNIQUE (kind, subject_id))""",
-    "CREATE INDEX search_row_scope ON search_row (kind, is_open)",
+    "CREATE INDEX search_row_class ON search_row (kind, is_open, part_class)",
+    "CREATE INDEX search_row_aeroplane ON search_row (kind, is_open, aeroplane_id)",
+    "CREATE TABLE search_count (token TEXT PRIMARY KEY, docs INTEGER NOT NULL) WITHOUT ROWID",
     """CREATE VIRTUAL TABLE search_fts USING fts5(
-        tokens, content='search_row', content_rowid='id', detail=none, columnsize=0,
+        tokens, pairs, content='search_row', content_rowid='id', detail=none, columnsize=0,
         tokenize='unicode61 remove_diacritics 0')""",
     "CREATE VIRTUAL TABLE search_vocab USING fts5vocab('search_fts', 'row')",
     """CREATE TRIGGER search_row_insert AFTER INSERT ON search_row BEGIN
-        INSERT INTO search_fts (rowid, tokens) VALUES (new.id, new.tokens); END""",
+        INSERT INTO search_fts (rowid, tokens, pairs) VALUES (new.id, new.tokens, new.pairs); END""",
     """CREATE TRIGGER search_row_delete AFTER DELETE ON search_row BEGIN
-        INSERT INTO search_fts (search_fts, rowid, tokens) VALUES ('delete', old.id, old.tokens); END""",
-    """CREATE TRIGGER search_row_update AFTER UPDATE OF tokens ON search_row BEGIN
-        INSERT INTO search_fts (search_fts, rowid, tokens) VALUES ('delete', old.id, old.tokens);
-        INSERT INTO search_fts (rowid, tokens) VALUES (new.id, new.tokens); END""",
+        INSERT INTO search_fts (search_fts, rowid, tokens, pairs)
+        VALUES ('delete', old.id, old.tokens, old.pairs); END""",
+    """CREATE TRIGGER search_row_update AFTER UPDATE OF tokens, pairs ON search_row
+        WHEN old.tokens <> new.tokens OR old.pairs <> new.pairs BEGIN
+        INSERT INTO search_fts (search_fts, rowid, tokens, pairs)
+        VALUES ('delete', old.id, old.tokens, old.pairs);
+        INSERT INTO search_fts (rowid, tokens, pairs) VALUES (new.id, new.tokens, new.pairs); END""",
+    # tokens are letters and digits only, so a list of them becomes JSON by its blanks alone
+    """CREATE TRIGGER search_count_insert AFTER INSERT ON search_row WHEN new.tokens <> '' BEGIN
+        INSERT INTO search_count (token, docs)
+        SELECT value, 1 FROM json_each('["' || replace(new.tokens, ' ', '","') || '"]') WHERE true
+        ON CONFLICT (token) DO UPDATE SET docs = docs + 1; END""",
+    """CREATE TRIGGER search_count_delete AFTER DELETE ON search_row BEGIN
+        UPDATE search_count SET docs = docs - 1
+        WHERE token IN (SELECT value FROM json_each('["' || replace(old.tokens, ' ', '","') || '"]')); END""",
+    """CREATE TRIGGER search_count_update AFTER UPDATE OF tokens ON search_row WHEN old.tokens <> new.tokens BEGIN
+        UPDATE search_count SET docs = docs - 1
+        WHERE token IN (SELECT value FROM json_each('["' || replace(old.tokens, ' ', '","') || '"]'));
+        INSERT INTO search_count (token, docs)
+        SELECT value, 1 FROM json_each('["' || replace(new.tokens, ' ', '","') || '"]') WHERE new.tokens <> ''
+        ON CONFLICT (token) DO UPDATE SET docs = docs + 1; END""",
 )
 _CREATE_POSTGRES = (
     """CREATE TABLE search_row (
@@ -51,11 +78,14 @@ _CREATE_POSTGRES = (
         part_class TEXT NOT NULL DEFAULT '',
         aeroplane_id BIGINT,
         tokens TEXT NOT NULL,
+        pairs TEXT NOT NULL DEFAULT '',
         row BYTEA NOT NULL,
         text TEXT NOT NULL DEFAULT '',
-        vector TSVECTOR GENERATED ALWAYS AS (array_to_tsvector(string_to_array(tokens, ' '))) STORED,
+        vector TSVECTOR GENERATED ALWAYS AS
+            (array_to_tsvector(string_to_array(rtrim(tokens || ' ' || pairs), ' '))) STORED,
         CONSTRAINT uq_search_row_subject UNIQUE (kind, subject_id))""",
-    "CREATE INDEX search_row_scope ON search_row (kind, is_open)",
+    "CREATE INDEX search_row_class ON search_row (kind, is_open, part_class)",
+    "CREATE INDEX search_row_aeroplane ON search_row (kind, is_open, aeroplane_id)",
     # a long pending list makes the planner shun the index
     "CREATE INDEX search_fts ON search_row USING gin (vector) WITH (gin_pending_list_limit = 64)",
     "CREATE TABLE search_count (token TEXT PRIMARY KEY, docs INTEGER NOT NULL)",
@@ -74,7 +104,7 @@ def create_sql(dialect: str) -> list[str]:
 def drop_sql(dialect: str) -> list[str]:
     """Statements that take it all away again."""
     if dialect == SQLITE:
-        return ["DROP TABLE search_vocab", "DROP TABLE search_fts", "DROP TABLE search_row"]
+        return ["DROP TABLE search_vocab", "DROP TABLE search_fts", "DROP TABLE search_count", "DROP TABLE search_row"]
     if dialect == POSTGRES:
         return ["DROP TABLE search_count", "DROP TABLE search_row"]
     raise ValueError(dialect)
@@ -89,35 +119,35 @@ class Scope:
     part_class: str = ""
     aeroplane_id: int | None = None
 
-    def conditions(self) -> list[ColumnElement[bool]]:
-        """What a row must meet to be seen."""
-        found = [_ROW.c.kind == self.kind]
+    def condition(self) -> tuple[str, tuple[Any, ...]]:
+        """What a row must meet to be seen: SQL with a question mark for each value, and the values."""
+        said = "search_row.kind = ?"
+        wanted: list[Any] = [self.kind]
         if self.open_only:
-            found.append(_ROW.c.is_open)
+            said += " AND search_row.is_open = ?"
+            wanted.append(True)
         if self.part_class:
-            found.append(_ROW.c.part_class == self.part_class)
+            said += " AND search_row.part_class = ?"
+            wanted.append(self.part_class)
         if self.aeroplane_id is not None:
-            found.append(_ROW.c.aeroplane_id == self.aeroplane_id)
-        return found
+            said += " AND search_row.aeroplane_id = ?"
+            wanted.append(self.aeroplane_id)
+        return said, tuple(wanted)
 
 
-_ROW = table(
-    "search_row",
-    *(column(name) for name in ("id", "kind", "subject_id", "part_class", "aeroplane_id", "tokens", "row")),
-    column("is_open", Boolean),
+_SIZE = (
+    "SELECT (SELECT count(*) FROM (SELECT 1 FROM search_row WHERE {} LIMIT ?) AS seen),"
+    " (SELECT max(id) FROM search_row)"
 )
-_FULL_TEXT = table("search_fts", column("rowid"))
-_SEEN = select(_ROW.c.subject_id, _ROW.c.tokens, _ROW.c.row)
+_SEEN = "SELECT search_row.subject_id, search_row.tokens, search_row.row FROM"
 _PROPOSED = {
-    SQLITE: select(_ROW.c.subject_id, _ROW.c.tokens, _ROW.c.row)
-    .join_from(_FULL_TEXT, _ROW, _ROW.c.id == _FULL_TEXT.c.rowid)
-    .where(text("search_fts MATCH :wanted"))
-    .order_by(_FULL_TEXT.c.rowid.desc()),
-    POSTGRES: _SEEN.where(text("search_row.vector @@ CAST(:wanted AS tsquery)")),
+    SQLITE: f"{_SEEN} search_fts JOIN search_row ON search_row.id = search_fts.rowid WHERE search_fts MATCH ? AND"
+    " {} ORDER BY search_fts.rowid DESC LIMIT ?",
+    POSTGRES: _SEEN + " search_row WHERE search_row.vector @@ CAST(? AS tsquery) AND {} LIMIT ?",
 }
 _COUNTS = {
-    SQLITE: text("SELECT term, doc FROM search_vocab WHERE term IN :tokens"),
-    POSTGRES: text("SELECT token, docs FROM search_count WHERE token IN :tokens"),
+    SQLITE: "SELECT token, docs FROM search_count WHERE token IN (SELECT value FROM json_each(?)) AND docs > 0",
+    POSTGRES: "SELECT token, docs FROM search_count WHERE token = ANY(?)",
 }
 
 
@@ -126,20 +156,19 @@ class SearchIndex:
 
     def __init__(self, connection: Connection | Session, scope: Scope) -> None:
         self._connection = connection
-        self._conditions = scope.conditions()
+        self._condition, self._values = scope.condition()
         self._dialect = _dialect(connection)
 
     def size(self, most: int = 5_000) -> int:
         """How many rows the scope holds: exact up to `most`, beyond it only known to be more (the highest id)."""
-        some = select(_ROW.c.id).where(*self._conditions).limit(most + 1).subquery()
-        counted = int(self._connection.execute(select(func.count()).select_from(some)).scalar_one())
-        if counted <= most:
-            return counted
-        return max(counted, int(self._connection.execute(select(func.max(_ROW.c.id))).scalar_one()))
+        found = self._ask(_SIZE.format(self._condition), (*self._values, most + 1))
+        counted, highest = cast("tuple[int, int]", found.one())
+        return int(counted) if counted <= most else max(int(counted), int(highest))
 
     def rows(self) -> Sequence[tuple[int, str, bytes]]:
         """All rows of the scope: subject, tokens, packed sizes."""
-        return cast("Sequence[tuple[int, str, bytes]]", self._connection.execute(_SEEN.where(*self._conditions)).all())
+        found = self._ask(f"{_SEEN} search_row WHERE {self._condition}", self._values)
+        return cast("Sequence[tuple[int, str, bytes]]", found.all())
 
     def propose(self, groups: list[list[str]], limit: int) -> Sequence[tuple[int, str, bytes]]:
         """Rows that hold at least one token of every group, at most so many, the newest first on SQLite."""
@@ -149,8 +178,7 @@ class SearchIndex:
             return []
         either, both = (" OR ", " AND ") if self._dialect == SQLITE else (" | ", " & ")
         question = both.join("(" + either.join(self._quoted(token) for token in group) + ")" for group in wanted)
-        statement = _PROPOSED[self._dialect].where(*self._conditions).limit(limit)
-        found = self._connection.execute(statement, {"wanted": question})
+        found = self._ask(_PROPOSED[self._dialect].format(self._condition), (question, *self._values, limit))
         return cast("Sequence[tuple[int, str, bytes]]", found.all())
 
     def doc_counts(self, tokens: Iterable[str]) -> Mapping[str, int]:
@@ -158,13 +186,21 @@ class SearchIndex:
         wanted = sorted(set(tokens))
         if not wanted:
             return {}
-        found = self._connection.execute(
-            _COUNTS[self._dialect].bindparams(bindparam("tokens", expanding=True)), {"tokens": wanted}
-        )
-        return {one[0]: int(one[1]) for one in found}
+        asked = json.dumps(wanted) if self._dialect == SQLITE else wanted
+        found = cast("Sequence[tuple[str, int]]", self._ask(_COUNTS[self._dialect], (asked,)).all())
+        return {token: int(docs) for token, docs in found}
+
+    def _ask(self, statement: str, values: tuple[Any, ...]) -> CursorResult[Any]:
+        return _run(self._connection, self._dialect, statement, values)
 
     def _quoted(self, token: str) -> str:
         return f'"{token}"' if self._dialect == SQLITE else f"'{token}'"
+
+
+def _run(connection: Connection | Session, dialect: str, statement: str, values: tuple[Any, ...]) -> CursorResult[Any]:
+    """Give a statement to the driver as it stands; a question mark stands for each value."""
+    core = connection.connection() if isinstance(connection, Session) else connection
+    return core.exec_driver_sql(statement if dialect == SQLITE else statement.replace("?", "%s"), values)
 
 
 _STALE = {
@@ -182,31 +218,25 @@ def put(
     tokens: Sequence[str],
     row: bytes,
     *,
+    pairs: Sequence[str] = (),
     is_open: bool = True,
     part_class: str = "",
     aeroplane_id: int | None = None,
     shown: str = "",
 ) -> None:
-    """Writes the row of a need or a find, in place of an earlier one."""
-    connection.execute(
-        text(
-            "INSERT INTO search_row (kind, subject_id, is_open, part_class, aeroplane_id, tokens, row, text)"
-            " VALUES (:kind, :subject_id, :is_open, :part_class, :aeroplane_id, :tokens, :row, :shown)"
-            " ON CONFLICT (kind, subject_id) DO UPDATE SET is_open = excluded.is_open,"
-            " part_class = excluded.part_class, aeroplane_id = excluded.aeroplane_id, tokens = excluded.tokens,"
-            " row = excluded.row, text = excluded.text"
-        ),
-        {
-            "kind": kind,
-            "subject_id": subject_id,
-            "is_open": is_open,
-            "part_class": part_class,
-            "aeroplane_id": aeroplane_id,
-            "tokens": " ".join(tokens),
-            "row": row,
-            "shown": shown,
-        },
-    )
+    """Writes the row of a need or a find, in place of an earlier one. `pairs` are proposed by, and nothing else."""
+    said = " ".join(dict.fromkeys(tokens))
+    values = (kind, subject_id, is_open, part_class, aeroplane_id, said, " ".join(pairs), row, shown)
+    _run(connection, _dialect(connection), _PUT, values)
+
+
+_PUT = (
+    "INSERT INTO search_row (kind, subject_id, is_open, part_class, aeroplane_id, tokens, pairs, row, text)"
+    " VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)"
+    " ON CONFLICT (kind, subject_id) DO UPDATE SET is_open = excluded.is_open,"
+    " part_class = excluded.part_class, aeroplane_id = excluded.aeroplane_id, tokens = excluded.tokens,"
+    " pairs = excluded.pairs, row = excluded.row, text = excluded.text"
+)
 
 
 def set_open(connection: Connection | Session, kind: str, subject_id: int, *, is_open: bool) -> None:
@@ -232,7 +262,7 @@ def stale_subjects(connection: Connection | Session, version: int, limit: int = 
 
 
 def refresh_counts(connection: Connection | Session) -> None:
-    """PostgreSQL: counts the tokens anew. SQLite counts by itself.
+    """PostgreSQL: counts the tokens anew. SQLite's triggers count by themselves.
 
     The counts say how rare a word is: by them a search in a large register
     chooses the words it looks up, and what a shared word is worth. Without
@@ -246,15 +276,45 @@ def refresh_counts(connection: Connection | Session) -> None:
     connection.execute(text("LOCK TABLE search_count IN SHARE ROW EXCLUSIVE MODE"))
     connection.execute(text("DELETE FROM search_count"))
     connection.execute(text("INSERT INTO search_count SELECT word, ndoc FROM ts_stat('SELECT vector FROM search_row')"))
+    connection.execute(text("INSERT INTO search_count SELECT '', coalesce(max(id), 0) FROM search_row"))
     connection.execute(text("ANALYZE search_row"))
 
 
+MOST_COUNTED = 50_000
+"""Up to so many rows a growing PostgreSQL register is counted anew within the change that made it grow."""
+
+
+def keep_counts(connection: Connection | Session) -> None:
+    """PostgreSQL: counts anew where a quarter of the rows came since the last time, in a register that is not large.
+
+    So a register that is filled one record at a time, with no import and no
+    new start, knows which words are common. The count's own size stands under
+    the empty token.
+    """
+    if _dialect(connection) == SQLITE:
+        return
+    found = connection.execute(text(_GROWN)).one()
+    highest, counted = int(found[0] or 0), int(found[1] or 0)
+    if highest <= MOST_COUNTED and highest > 1.25 * counted + 100:
+        refresh_counts(connection)
+
+
+_GROWN = "SELECT (SELECT max(id) FROM search_row), (SELECT docs FROM search_count WHERE token = '')"
+
+
 def rebuild(connection: Connection | Session) -> None:
-    """SQLite: makes the full-text index anew from the rows. PostgreSQL: REINDEX."""
+    """SQLite: makes the full-text index and the counts anew from the rows. PostgreSQL: REINDEX."""
     if _dialect(connection) == SQLITE:
         connection.execute(text("INSERT INTO search_fts (search_fts) VALUES ('rebuild')"))
+        connection.execute(text("DELETE FROM search_count"))
+        connection.execute(text(_COUNT_ALL))
     else:
         connection.execute(text("REINDEX INDEX search_fts"))
+
+
+_COUNT_ALL = """INSERT INTO search_count (token, docs)
+    SELECT value, count(*) FROM search_row, json_each('["' || replace(tokens, ' ', '","') || '"]')
+    WHERE tokens <> '' GROUP BY value"""
 
 
 def check(connection: Connection | Session) -> None:

@@ -62,6 +62,84 @@ document.addEventListener("keydown", (event) => {
   box.select();
 });
 
+/* The search box of every page: hits under it as somebody types. Focus stays in the box (the ARIA combobox pattern), so no
+   swap can take it away; the arrow keys mark a hit, Enter opens it, Escape closes. Without this file Enter searches. */
+function searchAsYouType(box, list, said) {
+  const options = () => [...list.querySelectorAll("[role=option]")];
+  const marked = () => list.querySelector("[aria-selected=true]");
+  let isDismissed = false;
+
+  function mark(option) {
+    marked()?.setAttribute("aria-selected", "false");
+    option?.setAttribute("aria-selected", "true");
+    option?.scrollIntoView({ block: "nearest" });
+    if (option) box.setAttribute("aria-activedescendant", option.id);
+    else box.removeAttribute("aria-activedescendant");
+  }
+  function fit() { // down to where a phone's keyboard begins, with a strip left free to tap beside it
+    const screen = window.visualViewport;
+    if (list.hidden || !screen) return;
+    const room = screen.offsetTop + screen.height - list.getBoundingClientRect().top - 48;
+    list.style.maxHeight = `${Math.max(room, 160)}px`;
+  }
+  function show(isOpen) {
+    list.hidden = !isOpen;
+    box.setAttribute("aria-expanded", String(isOpen));
+    if (isOpen) fit();
+    else mark(null);
+  }
+  function swapped() {
+    mark(null);
+    const found = options().length;
+    show(found > 0 && !isDismissed && document.activeElement === box && box.value.trim() !== "");
+    if (!list.hidden) said.textContent = found > 1 ? `${found - 1} ${found === 2 ? "hit" : "hits"}. Arrow keys go through them.` : "No hits.";
+  }
+  function step(event) {
+    if (list.hidden) {
+      if (!options().length || box.value.trim() === "") return;
+      isDismissed = false;
+      show(true);
+    }
+    event.preventDefault();
+    const all = options();
+    const at = all.indexOf(marked()) + (event.key === "ArrowDown" ? 1 : -1);
+    mark(at < 0 && marked() ? null : all.at(at < 0 ? -1 : at) ?? null);
+  }
+
+  const roles = { role: "combobox", "aria-expanded": "false", "aria-controls": list.id, "aria-autocomplete": "list" };
+  for (const [name, value] of Object.entries(roles)) box.setAttribute(name, value);
+  document.addEventListener("htmx:after:swap", (event) => {
+    if (event.target === list || event.detail?.ctx?.target === list) swapped();
+  });
+  box.addEventListener("input", () => {
+    isDismissed = false;
+    mark(null);
+    if (box.value.trim() === "") show(false);
+  });
+  box.addEventListener("keydown", (event) => {
+    if (event.isComposing) return;
+    if (event.key === "ArrowDown" || event.key === "ArrowUp") return step(event);
+    if (event.key === "Enter" && !list.hidden && marked()) {
+      event.preventDefault();
+      marked().click();
+    } else if (event.key === "Escape" && !list.hidden) {
+      event.preventDefault(); // the first one closes the list, the next empties the box
+      isDismissed = true;
+      show(false);
+    }
+  });
+  box.form.addEventListener("focusout", (event) => {
+    if (event.relatedTarget && !list.contains(event.relatedTarget) && event.relatedTarget !== box) show(false);
+  });
+  document.addEventListener("click", (event) => {
+    if (!box.form.contains(event.target)) show(false);
+  });
+  window.visualViewport?.addEventListener("resize", fit);
+  window.addEventListener("pagehide", () => show(false));
+}
+const hitList = document.getElementById("search-hits");
+if (hitList) searchAsYouType(document.getElementById("search"), hitList, document.getElementById("search-said"));
+
 /* An open account menu closes on Escape and on a tap elsewhere. */
 document.addEventListener("keydown", (event) => {
   if (event.key !== "Escape") return;

@@ -135,6 +135,7 @@ ADDRESSES: dict[str, tuple[str, Callable[[Numbers], list[str]]]] = {
     "/held/{digest}": (FILE, lambda n: [f"/held/{n.held}"]),
     "/files/{number}/small": (FILE, lambda n: [f"/files/{n.photo}/small"]),
     "/search": (PAGE, lambda _: ["/search", "/search?q=rivet", "/search?q=nothing-is-called-so"]),
+    "/search/hits": (PIECE, lambda _: ["/search/hits", "/search/hits?q=rivet", "/search/hits?q=nothing-is-called-so"]),
     "/to-sign": (PAGE, lambda _: ["/to-sign"]),
     "/candidates/{number}": (PAGE, lambda n: [f"/candidates/{one}" for one in n.candidates]),
     "/records/{number}": (PAGE, lambda n: [f"/records/{one}" for one in n.records]),

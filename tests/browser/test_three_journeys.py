@@ -84,7 +84,7 @@ def test_what_fits_nothing_is_kept_and_offered_later(site: Site, width: int) -> 
 def test_a_team_finds_the_open_need_in_any_words(shown: Site, width: int, asked: str, item: str) -> None:
     page = shown.visit("nella", width)
     page.goto("/")
-    box = page.get_by_role("searchbox").first
+    box = page.get_by_label("Search the register")
     box.fill(asked)
     box.press("Enter")
     first = page.locator("#results .ticket").first
@@ -199,4 +199,4 @@ def test_by_keyboard_alone(shown: Site) -> None:
     expect(page.locator("a.skip")).to_be_focused()
     page.keyboard.press("Enter")
     page.keyboard.press("/")
-    expect(page.get_by_role("searchbox").first).to_be_focused()
+    expect(page.get_by_label("Search the register")).to_be_focused()

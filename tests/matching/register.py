@@ -1,11 +1,12 @@
 """A register in memory, for trying the matching without a database."""
 
 import csv
+from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 
 from server.matching.facts import Structured
-from server.matching.index import row_of, tokens_of
+from server.matching.index import pairs_of, row_of, tokens_of
 from server.matching.reading_text import read_facts
 
 HERE = Path(__file__).parent
@@ -22,24 +23,30 @@ class Register:
 
     def __init__(self, texts: Mapping[int, str | tuple[str, Structured]]) -> None:
         self.texts = dict(texts)
-        self._rows: list[tuple[int, str, bytes]] = []
+        self._rows: dict[int, tuple[int, str, bytes]] = {}
+        self._holding: defaultdict[str, set[int]] = defaultdict(set)
+        self._proposed_by: defaultdict[str, set[int]] = defaultdict(set)
         for number, said in texts.items():
             text, known = said if isinstance(said, tuple) else (said, None)
             facts = read_facts(text, structured=known)
-            self._rows.append((number, " ".join(tokens_of(facts)), row_of(facts)))
+            tokens = tokens_of(facts)
+            self._rows[number] = (number, " ".join(tokens), row_of(facts))
+            for token in tokens:
+                self._holding[token].add(number)
+            for token in (*tokens, *pairs_of(facts)):
+                self._proposed_by[token].add(number)
         self.asked: list[list[list[str]]] = []
 
     def size(self, most: int) -> int:
         return len(self._rows)
 
     def rows(self) -> Sequence[tuple[int, str, bytes]]:
-        return self._rows
+        return list(self._rows.values())
 
     def propose(self, groups: list[list[str]], limit: int) -> Sequence[tuple[int, str, bytes]]:
         self.asked.append(groups)
-        found = [row for row in self._rows if all(set(group) & set(row[1].split()) for group in groups)]
-        return found[:limit]
+        found = [set().union(*(self._proposed_by.get(token, set()) for token in group)) for group in groups]
+        return [self._rows[number] for number in sorted(set.intersection(*found), reverse=True)[:limit]]
 
     def doc_counts(self, tokens: Iterable[str]) -> Mapping[str, int]:
-        said = [set(row[1].split()) for row in self._rows]
-        return {token: sum(token in one for one in said) for token in tokens}
+        return {token: len(self._holding.get(token, ())) for token in tokens}

@@ -337,6 +337,7 @@ QUERIES = [
     "/log?about={}",
     "/log?before={}",
     "/search?q={}",
+    "/search/hits?q={}",
     "/search?q=N{}",
     "/suppliers?withdrawn={}",
     "/classes/general/instruments?characteristic={}",

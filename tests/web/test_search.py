@@ -133,6 +133,17 @@ def test_htmx_gets_the_results_only(register: Register, plane: int) -> None:
     assert "Tell me when" in answer.text
 
 
+def test_each_hit_marks_the_words_it_answers_and_strikes_those_it_contradicts(register: Register, plane: int) -> None:
+    given: dict[str, str | list[str]] = {
+        "r1_characteristic": "body_diameter",
+        "r1_text": "5 mm",
+        "r1_known_from": "estimate",
+    }
+    rivet(register, plane, zone="tail", **given)
+    answer = register.client_as("viewer").get("/search?q=shiny+brass+tubular+rivet,+3+mm+<b>")
+    assert "shiny <mark>brass</mark> <mark>tubular rivet</mark>, <s>3 mm</s> &lt;b&gt;" in answer.text
+
+
 @pytest.mark.parametrize("address", ["/search?q=%00", "/search?q=" + "x" * 3000, "/search?q=%22+OR+1=1--&place=%25"])
 def test_odd_questions_are_answered(register: Register, plane: int, address: str) -> None:
     assert register.client_as("viewer").get(address).status_code == 200
@@ -140,6 +151,49 @@ def test_odd_questions_are_answered(register: Register, plane: int, address: str
 
 def test_a_running_number_goes_straight_there(register: Register, plane: int) -> None:
     assert register.client_as("viewer").get("/search?q=n+1").headers["location"] == "/needs/1"
+
+
+# --- the box of every page --------------------------------------------------------------------------------------------
+
+
+def options(html: str) -> list[str]:
+    """Where the hits under the box lead, in their order."""
+    return re.findall(r'<a role="option"[^>]* href="([^"]+)"', html)
+
+
+def test_the_box_of_every_page_brings_the_first_hits(register: Register, plane: int) -> None:
+    need = rivet(register, plane, zone="cabin")
+    find = register.find(text=TEXT, part_class="tubular_rivet")
+    client = register.client_as("viewer")
+    assert 'hx-get="/search/hits"' in client.get("/needs").text
+    assert 'hx-get="/search/hits"' not in client.get("/nowhere-at-all", headers={"Cookie": ""}).text
+    answer = client.get("/search/hits?q=tubular+rivet+brass", headers={"HX-Request": "true"})
+    assert "<html" not in answer.text
+    assert options(answer.text) == [f"/needs/{need}", f"/finds/{find}", "/search?q=tubular%20rivet%20brass"]
+    assert options(client.get("/search/hits?q=+").text) == []
+
+
+def test_the_box_holds_few_hits_and_says_the_place(register: Register, plane: int, words_of: Any) -> None:
+    for place in range(7):
+        rivet(register, plane, zone=f"bay {'abcdefg'[place]}", station=str(place))
+    answer = register.client_as("viewer").get("/search/hits?q=tubular+rivet+brass").text
+    assert len(options(answer)) == 5 + 1
+    assert "bay a" in words_of(answer)
+
+
+@pytest.mark.parametrize("typed", ["N 1", "n0001", "N-1", "n.1"])
+def test_a_running_number_brings_its_record_alone(register: Register, plane: int, typed: str) -> None:
+    client = register.client_as("viewer")
+    assert options(client.get("/search/hits", params={"q": typed}).text)[0] == "/needs/1"
+    assert options(client.get("/search/hits?q=F1").text)[0] == "/finds/1"
+    assert "/needs/999" not in client.get("/search/hits?q=N999").text
+
+
+@pytest.mark.parametrize("said", ["%00", "x" * 3000, "%22+OR+1=1--", "%3Cscript%3E", "*", "%F0%9F%94%A9"])
+def test_the_box_takes_any_text(register: Register, plane: int, said: str) -> None:
+    answer = register.client_as("viewer").get(f"/search/hits?q={said}")
+    assert answer.status_code == 200
+    assert "<script" not in answer.text
 
 
 # --- watches ----------------------------------------------------------------------------------------------------------

@@ -10,6 +10,7 @@ from starlette.responses import Response
 from server.domain.errors import NotFound
 from server.domain.parts import part_classes
 from server.domain.specification import Role
+from server.services.matching import first_hits, read_number
 from server.services.needs import get_need
 from server.services.searching import FINDS_AT_ONCE, NEEDS_AT_ONCE, WINDOW, Ranked, SearchFilter, search
 from server.storage.engine import Store
@@ -21,7 +22,6 @@ from server.web.who import StoreOf, Viewer
 
 router = APIRouter()
 
-_NUMBER = re.compile(r"\s*([NnFf])\s*[-.]?\s*0*(\d{1,9})\s*")
 LONGEST = 2000
 STATES = [("open", "open"), ("met", "met"), ("withdrawn", "withdrawn"), ("all", "all")]
 FILTERS = ("part_class", "aeroplane", "step", "role", "state", "place", "supplier")
@@ -67,14 +67,23 @@ def show_search(
     return response
 
 
+@router.get("/search/hits")
+def show_hits(request: Request, _actor: Viewer, store: StoreOf, q: Annotated[str, Query()] = "") -> Response:
+    """The first hits for what is being typed into the search box of every page: a piece of it."""
+    text = q.replace("\x00", " ")[:LONGEST]
+    needs, finds = first_hits(store, text)
+    context = {"text": text, "needs": needs.hits, "finds": finds.hits}
+    return page(request, "search/_hits.html", "Hits", context)
+
+
 def _straight_there(request: Request, store: Store, text: str) -> Response | None:
     """The record of a running number: "N 147", "f12"; None where the text is none or there is no such record."""
-    exact = _NUMBER.fullmatch(text)
-    if exact is None or wants_fragment(request):
+    named = read_number(text)
+    if named is None or wants_fragment(request):
         return None
-    number = int(exact.group(2))
+    kind, number = named
     try:
-        if exact.group(1) in "Nn":
+        if kind == "need":
             get_need(store, number)
             return redirect(request, f"/needs/{number}")
         with store.read() as session:
