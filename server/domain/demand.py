@@ -5,8 +5,8 @@ is fitted now (which may be somebody's unrecorded substitute). Where sources
 disagree and nobody decided, all of them bind together: the cautious reading.
 """
 
-from dataclasses import dataclass
 from fractions import Fraction
+from typing import NamedTuple
 
 from server.domain.general_tolerances import general_limits
 from server.domain.parts._kit import Case, Characteristic, fold_word
@@ -25,8 +25,7 @@ _LAYER_DOUBT = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Demand:
+class Demand(NamedTuple):
     """What is asked of one characteristic, after the sources were weighed.
 
     `spans` holds the accepted limits (one, or several for a wanted set), in
@@ -56,16 +55,16 @@ def demand_for(case: Case, one: Characteristic) -> Demand | None:
     standing, notes = standing_requirements(case, one.key)
     if not standing:
         return None
-    if {row.known.how for row in standing} == {KnownFrom.ESTIMATE}:
+    if all(row.known.how is KnownFrom.ESTIMATE for row in standing):
         notes.append("the original is only estimated")
     wishes = [row.weight for row in standing if row.weight]
     wished = min(wishes, key=lambda w: w.rank) if wishes else None
     known = _each_once("; ", [str(row.known) for row in standing])
-    decided = [row.decided for row in standing if row.decided]
+    decided = next((row.decided for row in standing if row.decided), "")
     if decided:
-        known = f"{known} (decided: {decided[0]})"
+        known = f"{known} (decided: {decided})"
     text = _each_once(" · ", [row.text for row in standing])
-    if Form.AS_SAMPLE in [row.form for row in standing]:
+    if any(row.form is Form.AS_SAMPLE for row in standing):
         return Demand(
             text or "as the sample",
             is_sample=True,

@@ -249,7 +249,7 @@ def _judged_nearest(
 
 
 def _is_near(margin: Fraction) -> bool:
-    return abs(margin) < 10**9
+    return abs(float(margin)) < 1e9
 
 
 def _middle(low: Fraction | None, high: Fraction | None) -> Fraction:

@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import lru_cache
 
 from server.domain.conformity import combined
 from server.domain.demand import Demand, demand_for, standing_requirements
@@ -181,12 +182,12 @@ def one_sided(demand: Demand, form: Form, note: str) -> Demand:
             return demand
         span: Span = (demand.nominal, None) if at_least else (None, demand.nominal)
         assumed = "; ".join(part for part in (demand.assumption, note) if part)
-        return replace(demand, spans=(span,), assumption=assumed)
+        return demand._replace(spans=(span,), assumption=assumed)
     ends = [span[0] if at_least else span[1] for span in demand.spans]
     known = [end for end in ends if end is not None]
     if not known:
         return demand
-    return replace(demand, spans=((min(known), None) if at_least else (None, max(known)),))
+    return demand._replace(spans=((min(known), None) if at_least else (None, max(known)),))
 
 
 def computed_row(
@@ -301,8 +302,9 @@ def ask_place(case: Case, *keys: str) -> str:
     return ", ".join(labels)
 
 
+@lru_cache(maxsize=256)
 def label_row(key: str, label: str, concern: Concern, kind: Kind | None = None) -> Characteristic:
-    """The name of a computed row."""
+    """The name of a computed row; the program has a few dozen of them."""
     return Characteristic(key, label, concern, kind)
 
 

@@ -156,7 +156,7 @@ def supply_rows(case: Case) -> Iterable[Row]:
         yield with_demand(missing_offer(case, one, demand), demand)
         return
     if not demand.spans and demand.nominal is not None and not demand.contradiction and not demand.is_sample:
-        demand = replace(demand, spans=((demand.nominal, demand.nominal),), sources=(STAMPED_RULE,))
+        demand = demand._replace(spans=((demand.nominal, demand.nominal),), sources=(STAMPED_RULE,))
     yield with_demand(judge_size(case, one, demand, statement), demand)
 
 

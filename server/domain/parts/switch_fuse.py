@@ -221,7 +221,7 @@ def rating_rows(case: Case) -> Iterable[Row]:
         yield as_stamped(with_demand(missing_offer(case, one, demand), demand))
     else:
         if not demand.spans and demand.nominal is not None and not demand.contradiction:
-            demand = replace(demand, spans=((demand.nominal, demand.nominal),), sources=(SAME_PROTECTION,))
+            demand = demand._replace(spans=((demand.nominal, demand.nominal),), sources=(SAME_PROTECTION,))
         yield as_stamped(with_demand(judge_size(case, one, demand, statement), demand))
     yield from _wire_rows(case)
 
