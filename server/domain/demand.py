@@ -32,7 +32,8 @@ class Demand(NamedTuple):
     the kind's unit; empty where only a nominal without limits is known.
     `contradiction` says how sources disagree so that nothing could satisfy
     all of them. `expanded` is U (k = 2) of an original that was itself
-    measured and that limits were laid around.
+    measured and that limits were laid around. `is_vague` is True where the
+    nominal is approximate, only estimated, or one of several.
     """
 
     text: str
@@ -46,6 +47,7 @@ class Demand(NamedTuple):
     assumption: str = ""
     contradiction: str = ""
     sources: tuple[Source, ...] = ()
+    is_vague: bool = False
 
 
 def demand_for(case: Case, one: Characteristic) -> Demand | None:
@@ -55,7 +57,8 @@ def demand_for(case: Case, one: Characteristic) -> Demand | None:
     standing, notes = standing_requirements(case, one.key)
     if not standing:
         return None
-    if all(row.known.how is KnownFrom.ESTIMATE for row in standing):
+    is_estimate = all(row.known.how is KnownFrom.ESTIMATE for row in standing)
+    if is_estimate:
         notes.append("the original is only estimated")
     wishes = [row.weight for row in standing if row.weight]
     wished = min(wishes, key=lambda w: w.rank) if wishes else None
@@ -74,7 +77,8 @@ def demand_for(case: Case, one: Characteristic) -> Demand | None:
         )
     if one.kind is None:
         return _of_words(one, standing, text, wished, known, notes)
-    return _of_sizes(one, standing, text, wished, known, notes)
+    demand = _of_sizes(one, standing, text, wished, known, notes)
+    return demand._replace(is_vague=True) if is_estimate else demand
 
 
 def _each_once(between: str, said: list[str]) -> str:
@@ -151,6 +155,7 @@ def _of_sizes(
     sources: list[Source] = []
     expanded = _NO_DOUBT
     nominal: Fraction | None = None
+    is_vague = False
     for row in standing:
         found, limits_source, note = _spans(one, row)
         if found:
@@ -162,6 +167,7 @@ def _of_sizes(
             notes.append(note)
         if row.quantity is not None and row.quantity.value is not None:
             nominal = nominal if nominal is not None else row.quantity.value
+            is_vague = is_vague or row.quantity.is_approximate or row.quantity.value != nominal
             if row.quantity.is_approximate:
                 notes.append(f"“{row.text}” is only approximate")
     together = _together(spans)
@@ -180,6 +186,7 @@ def _of_sizes(
         assumption="; ".join(dict.fromkeys(notes)),
         contradiction=contradiction,
         sources=tuple(dict.fromkeys(sources)),
+        is_vague=is_vague,
     )
 
 

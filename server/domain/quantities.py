@@ -221,12 +221,14 @@ def as_decimal_text(value: Fraction, places: int, rounding: str = ROUND_HALF_EVE
 
 
 def write_value(value: Fraction, kind: Kind, places: int | None = None, *, unit: str | None = None) -> str:
-    """A value with its unit as the register prints it: "6.35 mm", "155 °C"."""
+    """A value with its unit as the register prints it: "6.35 mm", "155 °C"; of a count only the number."""
     name = unit or BASE_UNIT[kind]
     number = UNITS[unit].from_base(value) if unit else value
     if places is None:
         whole = abs(number.numerator) // number.denominator
         places = 3 if whole < 10 else 2 if whole < 100 else 1 if whole < 1000 else 0
+    if kind is Kind.COUNT:
+        return as_decimal_text(number, places)
     joint = "" if name in {"°", "%"} else "\u202f"
     return f"{as_decimal_text(number, places)}{joint}{name}"
 

@@ -10,9 +10,10 @@ from functools import lru_cache
 
 from server.domain.conformity import DECISION_RULE, PROBABILITY_RULE, Finding, Judgement, combined, judge
 from server.domain.demand import Demand, Span, demand_for
+from server.domain.general_tolerances import coarsest_limits
 from server.domain.instruments import INSTRUMENTS, Instrument, handiest_within
 from server.domain.offer import Basis, Stage, Statement
-from server.domain.parts._kit import Case, Characteristic
+from server.domain.parts._kit import Case, Characteristic, StandardLimits, in_sentence
 from server.domain.quantities import BASE_UNIT, Kind, write_value
 from server.domain.sources import Source, method
 from server.domain.verdict import Band, Concern, MeasureNext, Row, Verdict
@@ -74,11 +75,11 @@ def missing_original(case: Case, one: Characteristic, statement: Statement | Non
         "not known",
         statement.text if statement else "not said",
         Verdict.OPEN,
-        f"Nobody knows yet what the original had: {one.label.lower()}. Without it nothing can be compared.",
+        f"Nobody knows yet what the original had: {in_sentence(one.label)}. Without it nothing can be compared.",
         sources=(method("unknown is not equal"),),
         measure=MeasureNext(
             one.key,
-            f"Find out of the original: {one.label.lower()}",
+            f"Find out of the original: {in_sentence(one.label)}",
             "drawing, manual, remains or another airframe",
             min(5, one.effort + 1),
             about_original=True,
@@ -120,16 +121,17 @@ def _says_already(text: str, spans: str, unit: str) -> bool:
 def _measure(one: Characteristic, demand: Demand, doubt_wanted: float | None) -> MeasureNext:
     """What to measure, with the handiest instrument good enough for these limits."""
     if one.kind is None:
-        return MeasureNext(one.key, f"Find out: {one.label.lower()}", _tell_with(one), one.effort)
+        return MeasureNext(one.key, f"Find out: {in_sentence(one.label)}", _tell_with(one), one.effort)
     if doubt_wanted is None:
         widths = [float(high - low) for low, high in demand.spans if low is not None and high is not None]
         doubt_wanted = min(widths, default=0.0) / 4 or None
     middle = demand.nominal or next((side for span in demand.spans for side in span if side is not None), Fraction(1))
+    what = f"Measure: {in_sentence(one.label)}"
     instrument = handiest_within(one.kind, middle, doubt_wanted)
     if instrument is None:
         name = f"something finer than {doubt_wanted:.3g} {BASE_UNIT[one.kind]}" if doubt_wanted else "a test"
-        return MeasureNext(one.key, f"Measure: {one.label.lower()}", name, max(one.effort, 4))
-    return MeasureNext(one.key, f"Measure: {one.label.lower()}", instrument.name, max(one.effort, instrument.effort))
+        return MeasureNext(one.key, what, name, max(one.effort, 4))
+    return MeasureNext(one.key, what, instrument.name, max(one.effort, instrument.effort))
 
 
 def _tell_with(one: Characteristic) -> str:
@@ -279,6 +281,10 @@ def _size_sentence(
     finer: Instrument | None,
 ) -> str:
     assert one.kind is not None
+    if one.kind is Kind.COUNT:
+        wanted = write_span(span, one.kind)
+        fits = best.finding is Finding.CONFORMS
+        return f"{one.label}: {write_value(value, one.kind)}, {'as wanted' if fits else 'wanted'}: {wanted}."
     said = f"{one.label} {write_value(value, one.kind)}"
     doubted = f" ± {write_value(doubt, one.kind)}" if doubt else ""
     if best.finding is Finding.CONFORMS:
@@ -300,7 +306,8 @@ def _size_sentence(
 
 def _settling(one: Characteristic, demand: Demand, best: Judgement, finer: Instrument | None) -> MeasureNext:
     if finer is not None:
-        return MeasureNext(one.key, f"Measure again: {one.label.lower()}", finer.name, max(one.effort, finer.effort))
+        what = f"Measure again: {in_sentence(one.label)}"
+        return MeasureNext(one.key, what, finer.name, max(one.effort, finer.effort))
     return _measure(one, demand, best.wanted_doubt or 1e-9)
 
 
@@ -372,6 +379,21 @@ def _apart(low: Fraction | None, high: Fraction | None, span: Span) -> bool:
 
 def _no_limits_row(case: Case, one: Characteristic, demand: Demand, statement: Statement) -> Row:
     assert one.kind is not None
+    limits = _another_size(case, one, demand, statement)
+    if limits is not None:
+        return Row(
+            one.key,
+            one.label,
+            one.concern,
+            case.weight(one.concern, demand.wished),
+            demand.text,
+            offered_text(statement),
+            Verdict.AGAINST,
+            f"{one.label}: wanted {demand.text}, offered {statement.text}. No limits are known, but"
+            f" {limits.said}, and this is further off: another size.",
+            sources=(limits.source, DECISION_RULE if statement.basis is Basis.MEASURED else CLAIM_RULE),
+            offered_from=_offered_from(statement),
+        )
     sentence = (
         f"{one.label}: wanted {demand.text}, offered {statement.text}; no limits are known,"
         " so somebody has to say how far off is allowed."
@@ -389,12 +411,31 @@ def _no_limits_row(case: Case, one: Characteristic, demand: Demand, statement: S
         offered_from=_offered_from(statement),
         measure=MeasureNext(
             one.key,
-            f"Set limits for the original: {one.label.lower()}",
+            f"Set limits for the original: {in_sentence(one.label)}",
             "drawing or a person's decision",
             1,
             True,
         ),
     )
+
+
+def _another_size(case: Case, one: Characteristic, demand: Demand, statement: Statement) -> StandardLimits | None:
+    """The widest general limits round the nominal where the find lies outside even of these, its doubt counted."""
+    quantity = statement.quantity
+    if not one.in_sizes or demand.is_vague or demand.nominal is None or quantity is None or quantity.value is None:
+        return None
+    limits = coarsest_limits(demand.nominal)
+    if limits is None:
+        return None
+    if statement.basis is Basis.CLAIMED:
+        low = quantity.low if quantity.low is not None else quantity.value - quantity.half_step
+        high = quantity.high if quantity.high is not None else quantity.value + quantity.half_step
+        is_apart = not quantity.is_approximate and _apart(low, high, (limits.low, limits.high))
+        return limits if is_apart else None
+    if statement.doubt is None:
+        return None
+    judged = judge(quantity.value, statement.doubt, limits.low, limits.high, case.probability)
+    return limits if judged.finding is Finding.DOES_NOT else None
 
 
 def _contradiction_row(case: Case, one: Characteristic, demand: Demand, statement: Statement | None) -> Row:
@@ -410,7 +451,7 @@ def _contradiction_row(case: Case, one: Characteristic, demand: Demand, statemen
         sources=(method("where sources disagree both stand until a person decides"),),
         offered_from=_offered_from(statement) if statement else "",
         measure=MeasureNext(
-            one.key, f"Decide between the sources: {one.label.lower()}", "a person, with a reason", 1, True
+            one.key, f"Decide between the sources: {in_sentence(one.label)}", "a person, with a reason", 1, True
         ),
     )
 

@@ -212,7 +212,8 @@ def differences(wanted: Thread, offered: Thread) -> tuple[Difference, ...]:
     if wanted.is_left_hand != offered.is_left_hand:
         found.append(Difference(Differs.HAND, "one is left hand, the other right hand"))
     if wanted.starts != offered.starts:
-        found.append(Difference(Differs.STARTS, f"{wanted.starts} start against {offered.starts}"))
+        plural = "s" if wanted.starts > 1 else ""
+        found.append(Difference(Differs.STARTS, f"{wanted.starts} start{plural} against {offered.starts}"))
     if wanted.pitch is None or offered.pitch is None:
         found.append(Difference(Differs.UNKNOWN, "the pitch of one is not known"))
     elif wanted.pitch != offered.pitch:

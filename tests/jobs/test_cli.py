@@ -426,7 +426,7 @@ def test_a_stream_goes_on_after_a_bad_line(run: Run) -> None:
 
 
 def test_a_stream_takes_what_example_prints(run: Run) -> None:
-    # issue: `--example` prints an example “which check accepts”; piped into `check -` it is one object over many lines
+    # own rule: what `--example` prints `check` accepts, piped into `check -` too, though it goes over many lines
     printed = run("check", "--example", "bolt").out
     example = json.loads(printed)
     said = run("check", "-", stdin=printed.encode())

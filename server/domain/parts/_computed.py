@@ -9,7 +9,7 @@ from server.domain.conformity import combined
 from server.domain.demand import Demand, demand_for, standing_requirements
 from server.domain.instruments import INSTRUMENTS
 from server.domain.offer import Basis, Statement
-from server.domain.parts._kit import Case, Characteristic
+from server.domain.parts._kit import Case, Characteristic, in_sentence
 from server.domain.quantities import BASE_UNIT, Kind, Quantity, write_value
 from server.domain.rows import (
     characteristic_row,
@@ -297,7 +297,7 @@ def warning_weight(case: Case, concern: Concern, wished: Weight | None = None) -
 def ask_place(case: Case, *keys: str) -> str:
     """Labels of the place's sizes that are still missing: "current of the circuit, length of the run"."""
     labels = [
-        one.label.lower() for key in keys if (one := case.part_class.characteristic(key)) and not given(case, key)
+        in_sentence(one.label) for key in keys if (one := case.part_class.characteristic(key)) and not given(case, key)
     ]
     return ", ".join(labels)
 
@@ -356,6 +356,6 @@ def as_stamped(row: Row) -> Row:
     if row.measure is None or row.measure.about_original:
         return row
     read = replace(
-        row.measure, what=f"Read off the piece: {row.label.lower()}", instrument="stamp, tag or maker's sheet"
+        row.measure, what=f"Read off the piece: {in_sentence(row.label)}", instrument="stamp, tag or maker's sheet"
     )
     return replace(row, measure=read)

@@ -1,6 +1,8 @@
 """Control cables and their end fittings."""
 
-from server.domain.cable_strength import CABLE_TABLE
+from dataclasses import replace
+
+from server.domain.cable_strength import CABLE_TABLE, diameter_limits
 from server.domain.offer import Offered
 from server.domain.parts._cables import condition_row, strength_row
 from server.domain.parts._characteristics import (
@@ -148,7 +150,10 @@ PART_CLASS = PartClass(
     ),
     characteristics=(
         word("construction", "Construction", CONSTRUCTIONS, "Strands × wires, counted at a cut end.", essential=True),
-        length("diameter", "Diameter", ("0.5", "20"), "Over the crowns of the strands, unloaded.", essential=True),
+        replace(
+            length("diameter", "Diameter", ("0.5", "20"), "Over the crowns of the strands, unloaded.", essential=True),
+            standard_limits=diameter_limits,
+        ),
         word(
             "cable_metal",
             "Metal of the cable",

@@ -135,6 +135,7 @@ PART_CLASS = PartClass(
             ("1", "150"),
             "Inside diameter; hose dash numbers count 1/16 in of the tube it equals.",
             essential=True,
+            in_sizes=True,
         ),
         length("outside_diameter", "Outside diameter", ("3", "200")),
         length(

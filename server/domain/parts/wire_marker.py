@@ -18,7 +18,7 @@ from server.domain.parts._computed import (
     statement_row,
 )
 from server.domain.parts._examples import measures, size, wants
-from server.domain.parts._kit import Case, Characteristic, Choice, Example, PartClass
+from server.domain.parts._kit import Case, Characteristic, Choice, Example, PartClass, in_sentence
 from server.domain.parts._markers import (
     DIRECT_PITCH,
     HOT_STAMP_RULE,
@@ -265,7 +265,7 @@ def fit_rows(case: Case) -> Iterable[Row]:
                     sources=(SLIP_ON_RULE,),
                     extra_doubt=wire.doubt,
                     assumption=wire.note,
-                    measure=MeasureNext(key, f"Measure: {label.lower()}", "Pin gauges, 0.01 mm steps", 3),
+                    measure=MeasureNext(key, f"Measure: {in_sentence(label)}", "Pin gauges, 0.01 mm steps", 3),
                 )
     row = one_sided_row(case, "temperature_class", Form.AT_LEAST, "the original's figure taken as the least allowed")
     if row is not None:
