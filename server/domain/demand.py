@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 from server.domain.general_tolerances import general_limits
 from server.domain.parts._kit import Case, Characteristic, fold_word
-from server.domain.quantities import Kind
+from server.domain.quantities import UNIT_ASSUMED, Kind
 from server.domain.sources import Source
 from server.domain.specification import Form, KnownFrom, Layer, Requirement, Weight, holds_for
 
@@ -170,6 +170,8 @@ def _of_sizes(
             is_vague = is_vague or row.quantity.is_approximate or row.quantity.value != nominal
             if row.quantity.is_approximate:
                 notes.append(f"“{row.text}” is only approximate")
+        if row.quantity is not None and UNIT_ASSUMED in row.quantity.note:
+            notes += [said for said in row.quantity.note.split("; ") if said.startswith(UNIT_ASSUMED)]
     together = _together(spans)
     contradiction = ""
     if spans and not together:

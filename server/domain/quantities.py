@@ -44,6 +44,9 @@ class Kind(StrEnum):
     INTENSITY = "luminous intensity"  # cd
 
 
+UNIT_ASSUMED = "no unit typed"
+"""How the note of a quantity begins whose unit nobody typed and the aeroplane's drawings gave."""
+
 INCH = Fraction(254, 10)
 _LBF = Fraction("4.4482216152605")
 _LB_G = Fraction("453.59237")

@@ -4,6 +4,7 @@ Part classes use `size_row` and `Case.weight` for what they compute themselves.
 """
 
 import re
+from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
 from functools import lru_cache
@@ -185,9 +186,11 @@ def size_row(
     offered = offered_text(statement)
     if statement.basis is Basis.CLAIMED:
         return _claimed_row(case, one, demand, statement, spans, wanted, sources, extra_doubt)
-    value = quantity.value if quantity.value is not None else (_middle(quantity.low, quantity.high))
+    sides = (quantity.low, quantity.high) if quantity.value is None else (quantity.value,)
+    readings = [side for side in sides if side is not None]
     doubt = statement.doubt if one.kind is not Kind.COUNT else Fraction(0)
     if doubt is None:
+        how = "is only about so large" if quantity.is_approximate else "was read, but not with what"
         return Row(
             one.key,
             one.label,
@@ -196,21 +199,22 @@ def size_row(
             wanted,
             offered,
             Verdict.OPEN,
-            f"{one.label}: {write_value(value, one.kind)} was read, but not with what;"
-            " without its doubt it proves nothing.",
+            f"{one.label}: {statement.text} {how}; without its doubt it proves nothing.",
             sources=(*sources, DECISION_RULE),
             measure=_measure(one, demand, None),
             known_from=demand.known_from,
             offered_from=_offered_from(statement),
         )
     total = combined(doubt, extra_doubt) if extra_doubt else doubt
-    best, span = _judged_nearest(value, total, spans, case.probability)
+    best, span, value = _judged_worst(readings, total, spans, case.probability)
     verdict = _ANSWERS[best.finding]
     finer = None if best.wanted_doubt is None else handiest_within(one.kind, value, best.wanted_doubt)
     assumed = []
-    if doubt and statement.expanded is None and one.kind is not Kind.COUNT:
+    if doubt and statement.doubt_is_assumed:
         assumed.append(f"usual doubt of the instrument, {write_value(doubt, one.kind)}")
     sentence = _size_sentence(one, value, total, best, span, finer)
+    if len(readings) > 1:
+        sentence = f"{sentence} That is the end of {statement.text} that suits least."
     measure = _settling(one, demand, best, finer) if verdict is Verdict.OPEN else None
     plating = ""
     if statement.stage is Stage.BEFORE and one.kind is Kind.LENGTH:
@@ -240,6 +244,16 @@ def size_row(
     )
 
 
+def _judged_worst(
+    readings: Sequence[Fraction], doubt: Fraction, spans: tuple[Span, ...], probability: float
+) -> tuple[Judgement, Span, Fraction]:
+    """Of one reading, or of both ends of a range, the one that suits least: its judgement, limits and value."""
+    judged = [(*_judged_nearest(value, doubt, spans, probability), value) for value in readings]
+    if len(judged) == 1:
+        return judged[0]
+    return min(judged, key=lambda one: (one[0].probability, one[0].margin))
+
+
 def _judged_nearest(
     value: Fraction, doubt: Fraction, spans: tuple[Span, ...], probability: float
 ) -> tuple[Judgement, Span]:
@@ -252,11 +266,6 @@ def _judged_nearest(
 
 def _is_near(margin: Fraction) -> bool:
     return abs(float(margin)) < 1e9
-
-
-def _middle(low: Fraction | None, high: Fraction | None) -> Fraction:
-    known = [value for value in (low, high) if value is not None]
-    return sum(known, Fraction(0)) / len(known)
 
 
 def offered_text(statement: Statement) -> str:

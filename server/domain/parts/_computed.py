@@ -145,11 +145,15 @@ def found_in(statement: Statement) -> Found | None:
     value = quantity.value if quantity.value is not None else sum(sides, Fraction(0)) / len(sides) if sides else None
     if value is None:
         return None
+    doubt = Fraction(0) if quantity.kind is Kind.COUNT else statement.doubt
+    if doubt is not None and quantity.value is None and len(sides) == 2:
+        # both ends of what was read have to suit, so the middle is as doubtful as the range is wide
+        doubt += (sides[1] - sides[0]) / 2
     return Found(
         value,
         quantity.low if quantity.low is not None else value - quantity.half_step,
         quantity.high if quantity.high is not None else value + quantity.half_step,
-        Fraction(0) if quantity.kind is Kind.COUNT else statement.doubt,
+        doubt,
         statement.basis is Basis.MEASURED,
         statement.text,
     )

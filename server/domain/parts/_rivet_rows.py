@@ -51,6 +51,8 @@ def figure_of(statement: Statement | None) -> Figure | None:
     if value is None:
         return None
     doubt: Fraction | None = half if claimed else statement.doubt
+    if doubt is not None and not claimed and quantity.value is None:
+        doubt += half  # both ends of what was read have to suit, so the middle is as doubtful as the range is wide
     if quantity.is_approximate:
         doubt = None
     return Figure(value, doubt, claimed, offered_text(statement))
