@@ -223,35 +223,31 @@ def as_decimal_text(value: Fraction, places: int, rounding: str = ROUND_HALF_EVE
     return sign + (text if keep_zeros else text.rstrip("0").rstrip("."))
 
 
-def write_value(value: Fraction, kind: Kind, places: int | None = None, *, unit: str | None = None) -> str:
-    """A value with its unit as the register prints it: "6.35 mm", "155 °C"; of a count only the number."""
+def write_value(
+    value: Fraction, kind: Kind, places: int | None = None, *, unit: str | None = None, rounding: str = ROUND_HALF_EVEN
+) -> str:
+    """A value with its unit as the register prints it: "6.35 mm", "155 °C"; of a count only the number.
+
+    Lengths are told to the micrometre up to 100 mm, for there fits are decided.
+    """
     name = unit or BASE_UNIT[kind]
-    number = UNITS[unit].from_base(value) if unit else value
+    number = UNITS[name].from_base(value) if unit else value
     if places is None:
-        whole = abs(number.numerator) // number.denominator
-        places = 3 if whole < 10 else 2 if whole < 100 else 1 if whole < 1000 else 0
+        places = _places(abs(number.numerator) // number.denominator, kind)
+    text = as_decimal_text(number, places, rounding)
     if kind is Kind.COUNT:
-        return as_decimal_text(number, places)
+        return text
     joint = "" if name in {"°", "%"} else "\u202f"
-    return f"{as_decimal_text(number, places)}{joint}{name}"
+    return f"{text}{joint}{name}"
+
+
+def _places(whole: int, kind: Kind) -> int:
+    """Decimals for a value of so many whole units."""
+    if kind is Kind.LENGTH:
+        return 3 if whole < 100 else 2 if whole < 1000 else 1
+    return 3 if whole < 10 else 2 if whole < 100 else 1 if whole < 1000 else 0
 
 
 def write_both(value: Fraction) -> str:
     """A length in both systems: "3.175 mm (0.125 in)"."""
     return f"{write_value(value, Kind.LENGTH)} ({write_value(value, Kind.LENGTH, 4, unit='in')})"
-
-
-def rounded_inward(low: Fraction | None, high: Fraction | None, places: int) -> tuple[str, str]:
-    """Limits of a need in decimals: rounded so that the printed zone is never the wider one."""
-    return (
-        "" if low is None else as_decimal_text(low, places, ROUND_CEILING),
-        "" if high is None else as_decimal_text(high, places, ROUND_FLOOR),
-    )
-
-
-def rounded_outward(low: Fraction | None, high: Fraction | None, places: int) -> tuple[str, str]:
-    """Extent of a find in decimals: rounded so that the printed extent is never the narrower one."""
-    return (
-        "" if low is None else as_decimal_text(low, places, ROUND_FLOOR),
-        "" if high is None else as_decimal_text(high, places, ROUND_CEILING),
-    )

@@ -6,6 +6,7 @@ Part classes use `size_row` and `Case.weight` for what they compute themselves.
 import re
 from collections.abc import Sequence
 from dataclasses import replace
+from decimal import ROUND_CEILING, ROUND_FLOOR
 from fractions import Fraction
 from functools import lru_cache
 
@@ -35,13 +36,18 @@ _ANSWERS = {
 
 
 def write_span(span: Span, kind: Kind) -> str:
-    """Limits as they are said: "2.95 mm to 3.05 mm", "at least 155 °C"."""
+    """Limits as they are said: "2.95 mm to 3.05 mm", "at least 155 °C".
+
+    Where they have to be rounded it is inward: nothing printed lets through what the limits don't.
+    """
     low, high = span
-    if low is not None and high is not None:
-        return write_value(low, kind) if low == high else f"{write_value(low, kind)} to {write_value(high, kind)}"
-    if low is not None:
-        return f"at least {write_value(low, kind)}"
-    return f"at most {write_value(high, kind)}" if high is not None else ""
+    if low is not None and low == high:
+        return write_value(low, kind)
+    least = "" if low is None else write_value(low, kind, rounding=ROUND_CEILING)
+    most = "" if high is None else write_value(high, kind, rounding=ROUND_FLOOR)
+    if least and most:
+        return f"{least} to {most}"
+    return f"at least {least}" if least else f"at most {most}" if most else ""
 
 
 def characteristic_row(case: Case, one: Characteristic) -> Row | None:
@@ -295,7 +301,8 @@ def _size_sentence(
         fits = best.finding is Finding.CONFORMS
         return f"{one.label}: {write_value(value, one.kind)}, {'as wanted' if fits else 'wanted'}: {wanted}."
     said = f"{one.label} {write_value(value, one.kind)}"
-    doubted = f" ± {write_value(doubt, one.kind)}" if doubt else ""
+    # the doubt of a find is rounded outward, as its limits are inward
+    doubted = f" ± {write_value(doubt, one.kind, rounding=ROUND_CEILING)}" if doubt else ""
     if best.finding is Finding.CONFORMS:
         if span[0] is None or span[1] is None:
             return f"{said}{doubted} meets “{write_span(span, one.kind)}”."
@@ -317,7 +324,10 @@ def _settling(one: Characteristic, demand: Demand, best: Judgement, finer: Instr
     if finer is not None:
         what = f"Measure again: {in_sentence(one.label)}"
         return MeasureNext(one.key, what, finer.name, max(one.effort, finer.effort))
-    return _measure(one, demand, best.wanted_doubt or 1e-9)
+    if best.wanted_doubt is None:
+        what = f"Measure again, it lies on its limit: {in_sentence(one.label)}"
+        return MeasureNext(one.key, what, "the finest instrument that reaches it", max(one.effort, 3))
+    return _measure(one, demand, best.wanted_doubt)
 
 
 def _claimed_row(

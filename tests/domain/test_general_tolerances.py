@@ -3,13 +3,19 @@
 from fractions import Fraction
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from server.domain.drawing import Label
+from server.domain.equivalence import compare
 from server.domain.general_tolerances import coarsest_limits, general_limits, stock_limits
+from server.domain.offer import Offered
+from server.domain.parts._examples import measures, size, wants
 from server.domain.parts._kit import in_sentence
 from server.domain.parts._section_drawings import thread_shapes
-from server.domain.quantities import Kind, write_value
-from server.domain.specification import Form, Requirement
+from server.domain.quantities import INCH, Kind, write_value
+from server.domain.rows import write_span
+from server.domain.specification import Form, Requirement, Wanted
 from server.domain.tempers import read_temper
 from server.domain.threads import read_thread
 
@@ -86,3 +92,35 @@ def test_equal_threads_are_said_to_coincide(wanted: str, offered: str, coincide:
     shapes = thread_shapes(read_thread(wanted), read_thread(offered) if offered else None, 0.0)
     (label,) = [one.text for one in shapes if isinstance(one, Label)]
     assert ("the two coincide" in label) is coincide
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "said"),
+    [
+        # 0.249 ± 0.0005 in is 6.3119 to 6.3373 mm (international inch, 25.4 mm)
+        (Fraction("0.2485") * INCH, Fraction("0.2495") * INCH, "6.312 mm to 6.337 mm"),
+        # 20 H7 of ISO 286-1: 0 to +21 µm
+        (Fraction(20), Fraction("20.021"), "20 mm to 20.021 mm"),
+        (Fraction("0.12345"), None, "at least 0.124 mm"),
+        (None, Fraction("0.12345"), "at most 0.123 mm"),
+        (Fraction(1, 3), Fraction(1, 3), "0.333 mm"),
+    ],
+)
+def test_limits_are_printed_inward(low: Fraction | None, high: Fraction | None, said: str) -> None:
+    assert write_span((low, high), Kind.LENGTH).replace("\u202f", " ") == said
+
+
+@given(st.fractions(0, 900), st.fractions("0.01", 10))
+def test_no_printed_limit_lets_through_what_the_limits_do_not(low: Fraction, width: Fraction) -> None:
+    high = low + width + Fraction(1, 5)
+    printed = [Fraction(part.split("\u202f")[0]) for part in write_span((low, high), Kind.LENGTH).split(" to ")]
+    assert low <= printed[0] <= printed[1] <= high
+
+
+def test_a_reading_on_its_limit_asks_for_the_finest_instrument() -> None:
+    """Own rule: no doubt however small settles it from here, so it is measured anew as well as the shop can."""
+    offered = Offered("general", (measures("length_over_all", size(Kind.LENGTH, "40.3"), instrument="calliper"),))
+    sheet = compare(Wanted("general", (wants("length_over_all", size(Kind.LENGTH, "40")),)), offered)
+    asked = next(one for one in sheet.measure_next if one.characteristic == "length_over_all")
+    assert asked.instrument == "the finest instrument that reaches it"
+    assert "lies on its limit" in asked.what
