@@ -94,9 +94,10 @@ def _words_beside(shapes: Iterable[Shape], middle: float) -> tuple[float, float]
                 right = max(right, length)
             elif shape.anchor == "end":
                 left = max(left, length)
-        elif isinstance(shape, Dimension) and _is_upright(shape) and shape.x1 <= middle:
+        elif isinstance(shape, Dimension) and _is_upright(shape):
             # the words of an upright dimension stand on its outer side
-            left = max(left, len(shape.text) * LETTER + 8)
+            length = len(shape.text) * LETTER + 8
+            left, right = (max(left, length), right) if shape.x1 <= middle else (left, max(right, length))
     return min(left, 130.0), min(right, 130.0)
 
 

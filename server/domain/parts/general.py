@@ -11,6 +11,7 @@ from server.domain.general_tolerances import ISO_2768
 from server.domain.offer import Offered, Statement
 from server.domain.parts._examples import measures, size, wants
 from server.domain.parts._kit import Characteristic, Example, PartClass
+from server.domain.parts._outline_drawings import boxes, first_of, rings
 from server.domain.quantities import Kind
 from server.domain.sources import Source
 from server.domain.specification import Role, Use, Wanted
@@ -95,6 +96,11 @@ PART_CLASS = PartClass(
         Characteristic("finish", "Finish", Concern.APPEARANCE, judged=True),
         Characteristic("marking", "Marks and stamps", Concern.APPEARANCE, judged=True),
         Characteristic("look", "Look once fitted", Concern.APPEARANCE, judged=True),
+    ),
+    draw=first_of(
+        rings("Seen from its end", "bore", "outside_diameter"),
+        boxes("Seen from above", "length_over_all", "width_over_all"),
+        boxes("Seen from the front", "length_over_all", "height_over_all"),
     ),
     examples=EXAMPLES,
 )

@@ -31,6 +31,7 @@ from server.domain.parts._markers import (
     THIN_WALL,
     marks_wanted,
 )
+from server.domain.parts._outline_drawings import rings
 from server.domain.parts._sleeve_fit import SLIP_ON_RULE
 from server.domain.quantities import Kind, write_value
 from server.domain.specification import Form, KnownFrom, Requirement, Role, Use, Wanted
@@ -308,6 +309,7 @@ PART_CLASS = PartClass(
     characteristics=CHARACTERISTICS,
     checks=(form_rows, pitch_rows, fit_rows),
     covers=frozenset({"form", "sleeve_beneath", "pitch", "bore", "recovered_bore", "temperature_class"}),
+    draw=rings("Sleeve over its wire", "wire_diameter", "bore"),
     examples=EXAMPLES,
     chapter="2497",
     help="Photograph the original marking before anything else; its text is kept.",
