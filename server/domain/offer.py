@@ -80,8 +80,10 @@ class Statement:
         """
         if self.expanded is not None:
             return self.expanded
-        known = [one for one in (self._written_doubt, self._usual_doubt) if one is not None]
-        return max(known, default=None)
+        written, usual = self._written_doubt, self._usual_doubt
+        if written is None or usual is None:
+            return usual if written is None else written
+        return max(written, usual)
 
     @property
     def _written_doubt(self) -> Fraction | None:
@@ -104,7 +106,10 @@ class Statement:
     @property
     def doubt_is_assumed(self) -> bool:
         """True where the doubt is the instrument's usual one, not a typed figure."""
-        return self.expanded is None and self.doubt is not None and self.doubt != self._written_doubt
+        if self.expanded is not None:
+            return False
+        written, usual = self._written_doubt, self._usual_doubt
+        return usual is not None and (written is None or usual > written)
 
 
 @dataclass(frozen=True, slots=True)
