@@ -55,6 +55,7 @@ class AnBolt:
         return self.thread.major
 
 
+@functools.lru_cache(maxsize=1024)
 def read_an_bolt(text: str) -> AnBolt | None:
     """The bolt of an AN3 to AN8 number in this text; None where there is none.
 

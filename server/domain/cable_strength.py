@@ -3,8 +3,10 @@
 from fractions import Fraction
 from functools import lru_cache
 
+from server.domain.parts._kit import StandardLimits
 from server.domain.quantities import INCH
 from server.domain.sources import Source
+from server.domain.specification import Requirement
 from server.domain.tables.read import read_table
 
 CABLE_TABLE = Source("AC 43.13-1B", "Table 7-3, MIL-W-83420", "8 Sep 1998")
@@ -15,6 +17,18 @@ _COLUMNS = {
     "tinned": "carbon_steel_lbf",
     "stainless": "corrosion_resistant_lbf",
 }
+
+
+def diameter_limits(nominal: Fraction, _requirement: Requirement) -> StandardLimits | None:
+    """Limits of a cable's diameter in mm: never under the nominal, over it by the table's plus; None for other sizes.
+
+    The plus is the same for every construction of a nominal.
+    """
+    for row in read_table("cables"):
+        if Fraction(row["diameter_in"]) * INCH == nominal:
+            said = f"the source gives no limits; the cable table's +{row['plus_in']} in, plus only, assumed"
+            return StandardLimits(nominal, nominal + Fraction(row["plus_in"]) * INCH, CABLE_TABLE, said)
+    return None
 
 
 @lru_cache(maxsize=1024)

@@ -6,12 +6,12 @@ full texts were not seen; the formulas are reproduced with a general
 statistics library in the tests.
 """
 
-from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
 from functools import lru_cache
 from math import sqrt
 from statistics import NormalDist
+from typing import NamedTuple
 
 from server.domain.sources import Source, Standing
 
@@ -32,8 +32,7 @@ class Finding(StrEnum):
     INSTRUMENT_TOO_COARSE = "the instrument can't decide"
 
 
-@dataclass(frozen=True, slots=True)
-class Judgement:
+class Judgement(NamedTuple):
     """What the rule says of one measured value against its limits.
 
     `probability` is the chance that the true value lies within the limits.
@@ -92,12 +91,12 @@ def judge(
         raise ValueError("there is no limit to judge against")
     if low is not None and high is not None and low > high:
         raise ValueError("the lower limit lies above the upper one")
-    if expanded < 0:
-        raise ValueError("an uncertainty is never negative")
     u = float(expanded) / 2
+    if u < 0:
+        raise ValueError("an uncertainty is never negative")
     low_f = None if low is None else float(low)
     high_f = None if high is None else float(high)
-    margin = min(([] if low is None else [value - low]) + ([] if high is None else [high - value]))
+    margin = _distance_inside(value, low, high)
     # without doubt it is compared exactly, so that a value on its limit is inside
     probability = conformance_probability(float(value), u, low_f, high_f) if u else float(margin >= 0)
     guard = _NORMAL.inv_cdf(probability_wanted) * u
@@ -112,6 +111,14 @@ def judge(
     settled = finding in {Finding.CONFORMS, Finding.DOES_NOT}
     wanted = None if settled or margin == 0 else _doubt_that_settles(margin, probability_wanted, low_f, high_f)
     return Judgement(finding, probability, margin, guard, wanted)
+
+
+def _distance_inside(value: Fraction, low: Fraction | None, high: Fraction | None) -> Fraction:
+    """How far the value lies inside the nearer limit, negative outside; one limit at least is given."""
+    if low is None:
+        assert high is not None
+        return high - value
+    return value - low if high is None else min(value - low, high - value)
 
 
 def _doubt_that_settles(margin: Fraction, probability_wanted: float, low: float | None, high: float | None) -> float:

@@ -5,12 +5,12 @@ is fitted now (which may be somebody's unrecorded substitute). Where sources
 disagree and nobody decided, all of them bind together: the cautious reading.
 """
 
-from dataclasses import dataclass
 from fractions import Fraction
+from typing import NamedTuple
 
 from server.domain.general_tolerances import general_limits
 from server.domain.parts._kit import Case, Characteristic, fold_word
-from server.domain.quantities import Kind
+from server.domain.quantities import UNIT_ASSUMED, Kind
 from server.domain.sources import Source
 from server.domain.specification import Form, KnownFrom, Layer, Requirement, Weight, holds_for
 
@@ -25,15 +25,15 @@ _LAYER_DOUBT = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Demand:
+class Demand(NamedTuple):
     """What is asked of one characteristic, after the sources were weighed.
 
     `spans` holds the accepted limits (one, or several for a wanted set), in
     the kind's unit; empty where only a nominal without limits is known.
     `contradiction` says how sources disagree so that nothing could satisfy
     all of them. `expanded` is U (k = 2) of an original that was itself
-    measured and that limits were laid around.
+    measured and that limits were laid around. `is_vague` is True where the
+    nominal is approximate, only estimated, or one of several.
     """
 
     text: str
@@ -47,6 +47,7 @@ class Demand:
     assumption: str = ""
     contradiction: str = ""
     sources: tuple[Source, ...] = ()
+    is_vague: bool = False
 
 
 def demand_for(case: Case, one: Characteristic) -> Demand | None:
@@ -56,16 +57,17 @@ def demand_for(case: Case, one: Characteristic) -> Demand | None:
     standing, notes = standing_requirements(case, one.key)
     if not standing:
         return None
-    if {row.known.how for row in standing} == {KnownFrom.ESTIMATE}:
+    is_estimate = all(row.known.how is KnownFrom.ESTIMATE for row in standing)
+    if is_estimate:
         notes.append("the original is only estimated")
     wishes = [row.weight for row in standing if row.weight]
     wished = min(wishes, key=lambda w: w.rank) if wishes else None
     known = _each_once("; ", [str(row.known) for row in standing])
-    decided = [row.decided for row in standing if row.decided]
+    decided = next((row.decided for row in standing if row.decided), "")
     if decided:
-        known = f"{known} (decided: {decided[0]})"
+        known = f"{known} (decided: {decided})"
     text = _each_once(" · ", [row.text for row in standing])
-    if Form.AS_SAMPLE in [row.form for row in standing]:
+    if any(row.form is Form.AS_SAMPLE for row in standing):
         return Demand(
             text or "as the sample",
             is_sample=True,
@@ -75,7 +77,8 @@ def demand_for(case: Case, one: Characteristic) -> Demand | None:
         )
     if one.kind is None:
         return _of_words(one, standing, text, wished, known, notes)
-    return _of_sizes(one, standing, text, wished, known, notes)
+    demand = _of_sizes(one, standing, text, wished, known, notes)
+    return demand._replace(is_vague=True) if is_estimate else demand
 
 
 def _each_once(between: str, said: list[str]) -> str:
@@ -153,6 +156,7 @@ def _of_sizes(
     sources: list[Source] = []
     expanded = _NO_DOUBT
     nominal: Fraction | None = None
+    is_vague = False
     for row in standing:
         found, limits_source, note = _spans(one, row)
         if found:
@@ -164,8 +168,11 @@ def _of_sizes(
             notes.append(note)
         if row.quantity is not None and row.quantity.value is not None:
             nominal = nominal if nominal is not None else row.quantity.value
+            is_vague = is_vague or row.quantity.is_approximate or row.quantity.value != nominal
             if row.quantity.is_approximate:
                 notes.append(f"“{row.text}” is only approximate")
+        if row.quantity is not None and UNIT_ASSUMED in row.quantity.note:
+            notes += [said for said in row.quantity.note.split("; ") if said.startswith(UNIT_ASSUMED)]
     together = _together(spans)
     contradiction = ""
     if spans and not together:
@@ -182,6 +189,7 @@ def _of_sizes(
         assumption="; ".join(dict.fromkeys(notes)),
         contradiction=contradiction,
         sources=tuple(dict.fromkeys(sources)),
+        is_vague=is_vague,
     )
 
 

@@ -19,7 +19,7 @@ from server.domain.strictness import Strictness
 from server.domain.verdict import Concern, MeasureNext, Outcome, Row, Sheet, Verdict
 from server.domain.weight import weight_rows
 
-ENGINE = "1.0"
+ENGINE = "1.1"
 HANDBOOK = "2026-11"
 _SHIPPED_STRICTNESS = Strictness()
 KIND_RULE = method("another kind of part is a departure, whatever its sizes")

@@ -26,6 +26,7 @@ FLOOR_WIDTH, FLOOR_HEIGHT = Fraction(13, 10), Fraction(3, 10)
 """Driven head of a solid rivet as parts of D: aimed at (1.5 D wide, 0.5 D high) and the floor of MIL-HDBK-5H."""
 
 NEAR_NOMINAL = INCH * Fraction("0.006")
+_SLENDER = INCH / 4 + NEAR_NOMINAL
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,23 +70,37 @@ class StandardLengths:
         return len({one for one in said if one is not None}) == 1
 
 
+_Span = tuple[Fraction, Fraction]
+
+
+@cache
+def _inch_bodies() -> dict[_Span, Fraction]:
+    """Diameters in mm that count as each nominal of the inch series."""
+    nominals = [inch_of(row["d_in"]) for row in read_table("rivets_solid")]
+    return {(nominal - NEAR_NOMINAL, nominal + NEAR_NOMINAL): nominal for nominal in nominals}
+
+
+@cache
+def _metric_bodies() -> dict[_Span, Fraction]:
+    """Limits of each nominal of DIN 660, in mm."""
+    rows = [row for row in read_table("rivets_metric") if row["standard"] == "DIN 660"]
+    return {(mm_of(row["d_min"]), mm_of(row["d_max"])): mm_of(row["d_mm"]) for row in rows}
+
+
 @lru_cache(maxsize=1024)
 def nominal_inch(diameter: Fraction) -> Fraction | None:
     """The inch series' nominal diameter (in mm) that this measured one belongs to; None if none is near."""
-    for row in read_table("rivets_solid"):
-        nominal = inch_of(row["d_in"])
-        if abs(diameter - nominal) <= NEAR_NOMINAL:
-            return nominal
-    return None
+    return _nominal_at(diameter, _inch_bodies())
 
 
 @lru_cache(maxsize=1024)
 def nominal_metric(diameter: Fraction) -> Fraction | None:
     """The DIN 660 nominal (in mm) whose limits hold this diameter; None if none does."""
-    for row in read_table("rivets_metric"):
-        if row["standard"] == "DIN 660" and mm_of(row["d_min"]) <= diameter <= mm_of(row["d_max"]):
-            return mm_of(row["d_mm"])
-    return None
+    return _nominal_at(diameter, _metric_bodies())
+
+
+def _nominal_at(diameter: Fraction, bodies: dict[_Span, Fraction]) -> Fraction | None:
+    return next((nominal for (low, high), nominal in bodies.items() if low <= diameter <= high), None)
 
 
 def is_inch(diameter: Fraction, unit: str) -> bool:
@@ -127,12 +142,15 @@ def standard_lengths(target: Fraction, *, inch: bool) -> StandardLengths | None:
     return StandardLengths(target, longer[0], nearest)
 
 
+_HALF = Fraction(1, 2)
+
+
 def _up(value: Fraction, step: Fraction) -> Fraction:
     return -(-value // step) * step
 
 
 def _nearest(value: Fraction, step: Fraction) -> Fraction:
-    return (value / step + Fraction(1, 2)).__floor__() * step
+    return (value / step + _HALF).__floor__() * step
 
 
 def long_grip_extra(diameter: Fraction, grip: Fraction) -> tuple[Fraction, Fraction]:
@@ -141,7 +159,7 @@ def long_grip_extra(diameter: Fraction, grip: Fraction) -> tuple[Fraction, Fract
     Up to 1/4 in diameter 1/16 in for every 2 in of grip once the grip is over
     2 in; from 5/16 in for every 1 in. Whether a part step counts is not said.
     """
-    step = 2 * INCH if diameter <= INCH / 4 + NEAR_NOMINAL else INCH
+    step = 2 * INCH if diameter <= _SLENDER else INCH
     if grip <= step:
         return Fraction(0), Fraction(0)
     return (grip // step) * WHOLE_STEP, grip / step * WHOLE_STEP
@@ -227,7 +245,7 @@ def semi_tubular_rows(diameter: Fraction) -> tuple[dict[str, str], ...]:
     return (*held, *(row for row in every if row["d_frac_in"] in sizes and not row["body_min_in"]))
 
 
-_Spans = dict[tuple[Fraction, Fraction], list[dict[str, str]]]
+_Spans = dict[_Span, list[dict[str, str]]]
 
 
 @cache

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
 
+from server.domain.conformity import expanded_from_bound
 from server.domain.instruments import INSTRUMENTS, measures
 from server.domain.quantities import Quantity
 
@@ -72,20 +73,43 @@ class Statement:
 
     @property
     def doubt(self) -> Fraction | None:
-        """U (k = 2): typed, or the instrument's usual one; None where neither is known."""
+        """U (k = 2): typed, else the larger of what is written behind the reading and the instrument's usual one.
+
+        None where nothing of it is known. A reading that is only approximate has none but a typed one; one over a
+        range that of its larger end.
+        """
         if self.expanded is not None:
             return self.expanded
-        instrument = INSTRUMENTS.get(self.instrument)
-        if instrument is None or self.quantity is None or self.quantity.value is None:
+        written, usual = self._written_doubt, self._usual_doubt
+        if written is None or usual is None:
+            return usual if written is None else written
+        return max(written, usual)
+
+    @property
+    def _written_doubt(self) -> Fraction | None:
+        """U of a reading with a spread behind it, "6.35 ± 0.05 mm": no error is larger, says who wrote it."""
+        size = self.quantity
+        if size is None or size.value is None or size.low is None or size.high is None:
             return None
-        if not measures(instrument, self.quantity.kind):
+        return expanded_from_bound(max(size.high - size.value, size.value - size.low))
+
+    @property
+    def _usual_doubt(self) -> Fraction | None:
+        instrument, quantity = INSTRUMENTS.get(self.instrument), self.quantity
+        if instrument is None or quantity is None or quantity.is_approximate:
             return None
-        return instrument.doubt_at(self.quantity.value)
+        reading = quantity.value if quantity.value is not None else quantity.high
+        if reading is None or not measures(instrument, quantity.kind):
+            return None
+        return instrument.doubt_at(reading)
 
     @property
     def doubt_is_assumed(self) -> bool:
         """True where the doubt is the instrument's usual one, not a typed figure."""
-        return self.expanded is None and self.doubt is not None
+        if self.expanded is not None:
+            return False
+        written, usual = self._written_doubt, self._usual_doubt
+        return usual is not None and (written is None or usual > written)
 
 
 @dataclass(frozen=True, slots=True)

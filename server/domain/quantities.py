@@ -9,11 +9,10 @@ defined exactly in SI (international yard and pound agreement of 1959; NIST
 SP 811, appendix B; the digits from memory, checked against pint in the tests).
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN
 from enum import StrEnum
 from fractions import Fraction
-from functools import lru_cache
 
 
 class Kind(StrEnum):
@@ -45,6 +44,9 @@ class Kind(StrEnum):
     INTENSITY = "luminous intensity"  # cd
 
 
+UNIT_ASSUMED = "no unit typed"
+"""How the note of a quantity begins whose unit nobody typed and the aeroplane's drawings gave."""
+
 INCH = Fraction(254, 10)
 _LBF = Fraction("4.4482216152605")
 _LB_G = Fraction("453.59237")
@@ -62,6 +64,11 @@ class Unit:
     factor: Fraction
     before: Fraction = Fraction(0)
     after: Fraction = Fraction(0)
+    is_base: bool = field(init=False)
+    """True for the unit that values of the kind are held in."""
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "is_base", self.factor == 1 and not self.before and not self.after)
 
     def to_base(self, typed: Fraction) -> Fraction:
         """The typed number in the kind's own unit, exactly."""
@@ -69,8 +76,10 @@ class Unit:
 
     def from_base(self, value: Fraction) -> Fraction:
         """The kind's own value in this unit, exactly."""
+        if self.is_base:
+            return value
         if not self.after and not self.before:
-            return value if self.factor == 1 else value / self.factor
+            return value / self.factor
         return (value - self.after) / self.factor - self.before
 
     def span_to_base(self, span: Fraction) -> Fraction:
@@ -198,48 +207,47 @@ class Quantity:
 
 def as_decimal_text(value: Fraction, places: int, rounding: str = ROUND_HALF_EVEN, *, keep_zeros: bool = False) -> str:
     """A fraction written with so many decimals; trailing zeros dropped unless kept."""
-    whole, rest = divmod(value.numerator * 10**places, value.denominator)
+    bottom = value.denominator
+    whole, rest = divmod(value.numerator * 10**places, bottom)
     if rounding == ROUND_CEILING:
         whole += rest > 0
     elif rounding == ROUND_HALF_EVEN:
-        whole += 2 * rest + whole % 2 > value.denominator
+        whole += 2 * rest + whole % 2 > bottom
     elif rounding != ROUND_FLOOR:
         raise ValueError(rounding)
-    figures = f"{abs(whole):0{places + 1}d}"
-    text = f"{figures[:-places]}.{figures[-places:]}" if places else figures
-    if not keep_zeros and places:
-        text = text.rstrip("0").rstrip(".")
-    return f"-{text}" if whole < 0 else text
+    sign = "-" if whole < 0 else ""
+    if not places:
+        return f"{sign}{abs(whole)}"
+    figures = str(abs(whole)).zfill(places + 1)
+    text = f"{figures[:-places]}.{figures[-places:]}"
+    return sign + (text if keep_zeros else text.rstrip("0").rstrip("."))
 
 
-@lru_cache(maxsize=16_384)
-def write_value(value: Fraction, kind: Kind, places: int | None = None, *, unit: str | None = None) -> str:
-    """A value with its unit as the register prints it: "6.35 mm", "155 °C"."""
+def write_value(
+    value: Fraction, kind: Kind, places: int | None = None, *, unit: str | None = None, rounding: str = ROUND_HALF_EVEN
+) -> str:
+    """A value with its unit as the register prints it: "6.35 mm", "155 °C"; of a count only the number.
+
+    Lengths are told to the micrometre up to 100 mm, for there fits are decided.
+    """
     name = unit or BASE_UNIT[kind]
-    number = UNITS[name].from_base(value)
+    number = UNITS[name].from_base(value) if unit else value
     if places is None:
-        size = abs(number)
-        places = 3 if size < 10 else 2 if size < 100 else 1 if size < 1000 else 0
+        places = _places(abs(number.numerator) // number.denominator, kind)
+    text = as_decimal_text(number, places, rounding)
+    if kind is Kind.COUNT:
+        return text
     joint = "" if name in {"°", "%"} else "\u202f"
-    return f"{as_decimal_text(number, places)}{joint}{name}"
+    return f"{text}{joint}{name}"
+
+
+def _places(whole: int, kind: Kind) -> int:
+    """Decimals for a value of so many whole units."""
+    if kind is Kind.LENGTH:
+        return 3 if whole < 100 else 2 if whole < 1000 else 1
+    return 3 if whole < 10 else 2 if whole < 100 else 1 if whole < 1000 else 0
 
 
 def write_both(value: Fraction) -> str:
     """A length in both systems: "3.175 mm (0.125 in)"."""
     return f"{write_value(value, Kind.LENGTH)} ({write_value(value, Kind.LENGTH, 4, unit='in')})"
-
-
-def rounded_inward(low: Fraction | None, high: Fraction | None, places: int) -> tuple[str, str]:
-    """Limits of a need in decimals: rounded so that the printed zone is never the wider one."""
-    return (
-        "" if low is None else as_decimal_text(low, places, ROUND_CEILING),
-        "" if high is None else as_decimal_text(high, places, ROUND_FLOOR),
-    )
-
-
-def rounded_outward(low: Fraction | None, high: Fraction | None, places: int) -> tuple[str, str]:
-    """Extent of a find in decimals: rounded so that the printed extent is never the narrower one."""
-    return (
-        "" if low is None else as_decimal_text(low, places, ROUND_FLOOR),
-        "" if high is None else as_decimal_text(high, places, ROUND_CEILING),
-    )

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from server.domain.errors import Unreadable
-from server.domain.quantities import UNITS, Kind, Quantity, as_decimal_text
+from server.domain.quantities import UNIT_ASSUMED, UNITS, Kind, Quantity, as_decimal_text
 from server.domain.reading_field import (
     USUAL_UNITS,
     WORD_BEHIND,
@@ -149,7 +149,7 @@ def _assumed(field: Field, numbers: tuple[_Signed, ...]) -> tuple[Spelled, str]:
         if is_fraction and kind is Kind.LENGTH and name not in _INCH_UNITS:
             said = field.done
             raise Unreadable(f"The drawings are in {name} and {said} looks like inches: type {said} in if so.", said)
-        return drawing, f"no unit typed: taken as {name}, the unit of the drawings"
+        return drawing, f"{UNIT_ASSUMED}: taken as {name}, the unit of the drawings"
     if kind is not Kind.LENGTH or any(one.number.form != "fraction" for one in numbers):
         refuse_bare(field)
     return _spelled("in"), "a fraction without a unit is read as inches (common practice)"

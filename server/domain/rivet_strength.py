@@ -132,10 +132,15 @@ def replacement(original: Alloy, offered: Alloy, was: Fraction | None, now: Frac
 def handbook_hole(diameter: Fraction) -> Fraction | None:
     """The hole in mm that shear may be counted on, by nominal inch size; None for others."""
     nominal = nominal_inch(diameter)
-    for row in read_table("rivets_solid"):
-        if nominal is not None and inch_of(row["d_in"]) == nominal:
-            return inch_of(row["hole_in"])
-    return None
+    return None if nominal is None else _handbook_holes().get(nominal)
+
+
+@cache
+def _handbook_holes() -> dict[Fraction, Fraction]:
+    return {inch_of(row["d_in"]): inch_of(row["hole_in"]) for row in read_table("rivets_solid")}
+
+
+_QUARTER_PI = Fraction(pi) / 4
 
 
 def shear_strength(alloy: Alloy, diameter: Fraction, planes: int = 1) -> Fraction | None:
@@ -146,7 +151,7 @@ def shear_strength(alloy: Alloy, diameter: Fraction, planes: int = 1) -> Fractio
     hole = handbook_hole(diameter)
     if alloy.shear is None or hole is None:
         return None
-    return alloy.shear * Fraction(pi) / 4 * hole**2 * planes
+    return alloy.shear * _QUARTER_PI * hole**2 * planes
 
 
 def bearing_strength(bearing: Fraction, diameter: Fraction, thickness: Fraction) -> Fraction | None:
@@ -205,7 +210,7 @@ def rivets_per_inch(table: str, thickness: Fraction, diameter: Fraction) -> tupl
         return None
     shear_ratio, bearing_ratio = _SPLICE[table]
     t, h = thickness / INCH, hole / INCH
-    by_shear = t / (shear_ratio * Fraction(pi) / 4 * h**2)
+    by_shear = t / (shear_ratio * _QUARTER_PI * h**2)
     by_bearing = 1 / (bearing_ratio * h)
     return (by_shear, "shear") if by_shear >= by_bearing else (by_bearing, "bearing")
 

@@ -4,15 +4,18 @@ Part classes use `size_row` and `Case.weight` for what they compute themselves.
 """
 
 import re
+from collections.abc import Sequence
 from dataclasses import replace
+from decimal import ROUND_CEILING, ROUND_FLOOR
 from fractions import Fraction
 from functools import lru_cache
 
 from server.domain.conformity import DECISION_RULE, PROBABILITY_RULE, Finding, Judgement, combined, judge
 from server.domain.demand import Demand, Span, demand_for
+from server.domain.general_tolerances import coarsest_limits
 from server.domain.instruments import INSTRUMENTS, Instrument, handiest_within
 from server.domain.offer import Basis, Stage, Statement
-from server.domain.parts._kit import Case, Characteristic
+from server.domain.parts._kit import Case, Characteristic, StandardLimits, in_sentence
 from server.domain.quantities import BASE_UNIT, Kind, write_value
 from server.domain.sources import Source, method
 from server.domain.verdict import Band, Concern, MeasureNext, Row, Verdict
@@ -33,13 +36,18 @@ _ANSWERS = {
 
 
 def write_span(span: Span, kind: Kind) -> str:
-    """Limits as they are said: "2.95 mm to 3.05 mm", "at least 155 °C"."""
+    """Limits as they are said: "2.95 mm to 3.05 mm", "at least 155 °C".
+
+    Where they have to be rounded it is inward: nothing printed lets through what the limits don't.
+    """
     low, high = span
-    if low is not None and high is not None:
-        return write_value(low, kind) if low == high else f"{write_value(low, kind)} to {write_value(high, kind)}"
-    if low is not None:
-        return f"at least {write_value(low, kind)}"
-    return f"at most {write_value(high, kind)}" if high is not None else ""
+    if low is not None and low == high:
+        return write_value(low, kind)
+    least = "" if low is None else write_value(low, kind, rounding=ROUND_CEILING)
+    most = "" if high is None else write_value(high, kind, rounding=ROUND_FLOOR)
+    if least and most:
+        return f"{least} to {most}"
+    return f"at least {least}" if least else f"at most {most}" if most else ""
 
 
 def characteristic_row(case: Case, one: Characteristic) -> Row | None:
@@ -74,11 +82,11 @@ def missing_original(case: Case, one: Characteristic, statement: Statement | Non
         "not known",
         statement.text if statement else "not said",
         Verdict.OPEN,
-        f"Nobody knows yet what the original had: {one.label.lower()}. Without it nothing can be compared.",
+        f"Nobody knows yet what the original had: {in_sentence(one.label)}. Without it nothing can be compared.",
         sources=(method("unknown is not equal"),),
         measure=MeasureNext(
             one.key,
-            f"Find out of the original: {one.label.lower()}",
+            f"Find out of the original: {in_sentence(one.label)}",
             "drawing, manual, remains or another airframe",
             min(5, one.effort + 1),
             about_original=True,
@@ -120,16 +128,17 @@ def _says_already(text: str, spans: str, unit: str) -> bool:
 def _measure(one: Characteristic, demand: Demand, doubt_wanted: float | None) -> MeasureNext:
     """What to measure, with the handiest instrument good enough for these limits."""
     if one.kind is None:
-        return MeasureNext(one.key, f"Find out: {one.label.lower()}", _tell_with(one), one.effort)
+        return MeasureNext(one.key, f"Find out: {in_sentence(one.label)}", _tell_with(one), one.effort)
     if doubt_wanted is None:
         widths = [float(high - low) for low, high in demand.spans if low is not None and high is not None]
         doubt_wanted = min(widths, default=0.0) / 4 or None
     middle = demand.nominal or next((side for span in demand.spans for side in span if side is not None), Fraction(1))
+    what = f"Measure: {in_sentence(one.label)}"
     instrument = handiest_within(one.kind, middle, doubt_wanted)
     if instrument is None:
         name = f"something finer than {doubt_wanted:.3g} {BASE_UNIT[one.kind]}" if doubt_wanted else "a test"
-        return MeasureNext(one.key, f"Measure: {one.label.lower()}", name, max(one.effort, 4))
-    return MeasureNext(one.key, f"Measure: {one.label.lower()}", instrument.name, max(one.effort, instrument.effort))
+        return MeasureNext(one.key, what, name, max(one.effort, 4))
+    return MeasureNext(one.key, what, instrument.name, max(one.effort, instrument.effort))
 
 
 def _tell_with(one: Characteristic) -> str:
@@ -183,9 +192,11 @@ def size_row(
     offered = offered_text(statement)
     if statement.basis is Basis.CLAIMED:
         return _claimed_row(case, one, demand, statement, spans, wanted, sources, extra_doubt)
-    value = quantity.value if quantity.value is not None else (_middle(quantity.low, quantity.high))
+    sides = (quantity.low, quantity.high) if quantity.value is None else (quantity.value,)
+    readings = [side for side in sides if side is not None]
     doubt = statement.doubt if one.kind is not Kind.COUNT else Fraction(0)
     if doubt is None:
+        how = "is only about so large" if quantity.is_approximate else "was read, but not with what"
         return Row(
             one.key,
             one.label,
@@ -194,21 +205,22 @@ def size_row(
             wanted,
             offered,
             Verdict.OPEN,
-            f"{one.label}: {write_value(value, one.kind)} was read, but not with what;"
-            " without its doubt it proves nothing.",
+            f"{one.label}: {statement.text} {how}; without its doubt it proves nothing.",
             sources=(*sources, DECISION_RULE),
             measure=_measure(one, demand, None),
             known_from=demand.known_from,
             offered_from=_offered_from(statement),
         )
     total = combined(doubt, extra_doubt) if extra_doubt else doubt
-    best, span = _judged_nearest(value, total, spans, case.probability)
+    best, span, value = _judged_worst(readings, total, spans, case.probability)
     verdict = _ANSWERS[best.finding]
     finer = None if best.wanted_doubt is None else handiest_within(one.kind, value, best.wanted_doubt)
     assumed = []
-    if doubt and statement.expanded is None and one.kind is not Kind.COUNT:
+    if doubt and statement.doubt_is_assumed:
         assumed.append(f"usual doubt of the instrument, {write_value(doubt, one.kind)}")
     sentence = _size_sentence(one, value, total, best, span, finer)
+    if len(readings) > 1:
+        sentence = f"{sentence} That is the end of {statement.text} that suits least."
     measure = _settling(one, demand, best, finer) if verdict is Verdict.OPEN else None
     plating = ""
     if statement.stage is Stage.BEFORE and one.kind is Kind.LENGTH:
@@ -238,6 +250,16 @@ def size_row(
     )
 
 
+def _judged_worst(
+    readings: Sequence[Fraction], doubt: Fraction, spans: tuple[Span, ...], probability: float
+) -> tuple[Judgement, Span, Fraction]:
+    """Of one reading, or of both ends of a range, the one that suits least: its judgement, limits and value."""
+    judged = [(*_judged_nearest(value, doubt, spans, probability), value) for value in readings]
+    if len(judged) == 1:
+        return judged[0]
+    return min(judged, key=lambda one: (one[0].probability, one[0].margin))
+
+
 def _judged_nearest(
     value: Fraction, doubt: Fraction, spans: tuple[Span, ...], probability: float
 ) -> tuple[Judgement, Span]:
@@ -249,12 +271,7 @@ def _judged_nearest(
 
 
 def _is_near(margin: Fraction) -> bool:
-    return abs(margin) < 10**9
-
-
-def _middle(low: Fraction | None, high: Fraction | None) -> Fraction:
-    known = [value for value in (low, high) if value is not None]
-    return sum(known, Fraction(0)) / len(known)
+    return abs(float(margin)) < 1e9
 
 
 def offered_text(statement: Statement) -> str:
@@ -279,8 +296,13 @@ def _size_sentence(
     finer: Instrument | None,
 ) -> str:
     assert one.kind is not None
+    if one.kind is Kind.COUNT:
+        wanted = write_span(span, one.kind)
+        fits = best.finding is Finding.CONFORMS
+        return f"{one.label}: {write_value(value, one.kind)}, {'as wanted' if fits else 'wanted'}: {wanted}."
     said = f"{one.label} {write_value(value, one.kind)}"
-    doubted = f" ± {write_value(doubt, one.kind)}" if doubt else ""
+    # the doubt of a find is rounded outward, as its limits are inward
+    doubted = f" ± {write_value(doubt, one.kind, rounding=ROUND_CEILING)}" if doubt else ""
     if best.finding is Finding.CONFORMS:
         if span[0] is None or span[1] is None:
             return f"{said}{doubted} meets “{write_span(span, one.kind)}”."
@@ -300,8 +322,12 @@ def _size_sentence(
 
 def _settling(one: Characteristic, demand: Demand, best: Judgement, finer: Instrument | None) -> MeasureNext:
     if finer is not None:
-        return MeasureNext(one.key, f"Measure again: {one.label.lower()}", finer.name, max(one.effort, finer.effort))
-    return _measure(one, demand, best.wanted_doubt or 1e-9)
+        what = f"Measure again: {in_sentence(one.label)}"
+        return MeasureNext(one.key, what, finer.name, max(one.effort, finer.effort))
+    if best.wanted_doubt is None:
+        what = f"Measure again, it lies on its limit: {in_sentence(one.label)}"
+        return MeasureNext(one.key, what, "the finest instrument that reaches it", max(one.effort, 3))
+    return _measure(one, demand, best.wanted_doubt)
 
 
 def _claimed_row(
@@ -372,6 +398,21 @@ def _apart(low: Fraction | None, high: Fraction | None, span: Span) -> bool:
 
 def _no_limits_row(case: Case, one: Characteristic, demand: Demand, statement: Statement) -> Row:
     assert one.kind is not None
+    limits = _another_size(case, one, demand, statement)
+    if limits is not None:
+        return Row(
+            one.key,
+            one.label,
+            one.concern,
+            case.weight(one.concern, demand.wished),
+            demand.text,
+            offered_text(statement),
+            Verdict.AGAINST,
+            f"{one.label}: wanted {demand.text}, offered {statement.text}. No limits are known, but"
+            f" {limits.said}, and this is further off: another size.",
+            sources=(limits.source, DECISION_RULE if statement.basis is Basis.MEASURED else CLAIM_RULE),
+            offered_from=_offered_from(statement),
+        )
     sentence = (
         f"{one.label}: wanted {demand.text}, offered {statement.text}; no limits are known,"
         " so somebody has to say how far off is allowed."
@@ -389,12 +430,31 @@ def _no_limits_row(case: Case, one: Characteristic, demand: Demand, statement: S
         offered_from=_offered_from(statement),
         measure=MeasureNext(
             one.key,
-            f"Set limits for the original: {one.label.lower()}",
+            f"Set limits for the original: {in_sentence(one.label)}",
             "drawing or a person's decision",
             1,
             True,
         ),
     )
+
+
+def _another_size(case: Case, one: Characteristic, demand: Demand, statement: Statement) -> StandardLimits | None:
+    """The widest general limits round the nominal where the find lies outside even of these, its doubt counted."""
+    quantity = statement.quantity
+    if not one.in_sizes or demand.is_vague or demand.nominal is None or quantity is None or quantity.value is None:
+        return None
+    limits = coarsest_limits(demand.nominal)
+    if limits is None:
+        return None
+    if statement.basis is Basis.CLAIMED:
+        low = quantity.low if quantity.low is not None else quantity.value - quantity.half_step
+        high = quantity.high if quantity.high is not None else quantity.value + quantity.half_step
+        is_apart = not quantity.is_approximate and _apart(low, high, (limits.low, limits.high))
+        return limits if is_apart else None
+    if statement.doubt is None:
+        return None
+    judged = judge(quantity.value, statement.doubt, limits.low, limits.high, case.probability)
+    return limits if judged.finding is Finding.DOES_NOT else None
 
 
 def _contradiction_row(case: Case, one: Characteristic, demand: Demand, statement: Statement | None) -> Row:
@@ -410,7 +470,7 @@ def _contradiction_row(case: Case, one: Characteristic, demand: Demand, statemen
         sources=(method("where sources disagree both stand until a person decides"),),
         offered_from=_offered_from(statement) if statement else "",
         measure=MeasureNext(
-            one.key, f"Decide between the sources: {one.label.lower()}", "a person, with a reason", 1, True
+            one.key, f"Decide between the sources: {in_sentence(one.label)}", "a person, with a reason", 1, True
         ),
     )
 

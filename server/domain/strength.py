@@ -11,6 +11,7 @@ from enum import StrEnum
 from fractions import Fraction
 from itertools import pairwise
 from math import pi, sqrt
+from typing import NamedTuple
 
 from server.domain.material_table import Properties, ValueClass, properties
 from server.domain.sources import common_practice
@@ -27,8 +28,7 @@ class Answer(StrEnum):
     REFUSED = "not to be computed"
 
 
-@dataclass(frozen=True, slots=True)
-class Ratio:
+class Ratio(NamedTuple):
     """Candidate over original for one property; both in the property's unit (MPa, GPa, g/cm³, %)."""
 
     what: str
@@ -69,17 +69,21 @@ STRENGTHS = (
 )
 
 
+_RATIOS = {
+    **{name: (attribute, cell) for name, attribute, cell in STRENGTHS},
+    "stiffness": ("modulus_gpa", "modulus"),
+    "weight": ("density", "density"),
+    "elongation": ("elongation", "elongation_pct"),
+}
+"""Attribute and table cell of what a ratio is made of, by its name."""
+
+
 def ratio(original: Properties, candidate: Properties, what: str) -> Ratio | None:
     """One ratio by name: tension, yield, shear, bearing (at e/D 2.0), stiffness, weight, elongation.
 
     None where either line has no such figure. Raises KeyError for another name.
     """
-    attribute, cell = {
-        **{name: (attribute, cell) for name, attribute, cell in STRENGTHS},
-        "stiffness": ("modulus_gpa", "modulus"),
-        "weight": ("density", "density"),
-        "elongation": ("elongation", "elongation_pct"),
-    }[what]
+    attribute, cell = _RATIOS[what]
     before: Fraction | None = getattr(original, attribute)
     after: Fraction | None = getattr(candidate, attribute)
     if before is None or after is None or before == 0:

@@ -41,16 +41,16 @@ class Form:
     """A family of threads: flank angle in degrees; root and stress diameter as major less so many pitches."""
 
     angle: Fraction
-    root: float
-    stress: float | None
+    root: Fraction
+    stress: Fraction | None
     is_taper: bool = False
     is_analogy: bool = False
 
 
-_METRIC = Form(Fraction(60), 1.226869, 0.938194)
-_UNIFIED = Form(Fraction(60), 1.299038, 0.974279)
-_WHITWORTH = Form(Fraction(55), 1.280654, 0.9604905, is_analogy=True)
-_BA = Form(Fraction("47.5"), 1.2, 0.9, is_analogy=True)
+_METRIC = Form(Fraction(60), Fraction("1.226869"), Fraction("0.938194"))
+_UNIFIED = Form(Fraction(60), Fraction("1.299038"), Fraction("0.974279"))
+_WHITWORTH = Form(Fraction(55), Fraction("1.280654"), Fraction("0.9604905"), is_analogy=True)
+_BA = Form(Fraction("47.5"), Fraction("1.2"), Fraction("0.9"), is_analogy=True)
 FORMS: dict[str, Form] = {
     "M": _METRIC,
     "UNF": _UNIFIED,
@@ -60,8 +60,8 @@ FORMS: dict[str, Form] = {
     "BSW": _WHITWORTH,
     "BSF": _WHITWORTH,
     "BSP": _WHITWORTH,
-    "BSPT": Form(Fraction(55), 1.280654, None, is_taper=True),
-    "NPT": Form(Fraction(60), 1.6, None, is_taper=True),
+    "BSPT": Form(Fraction(55), _WHITWORTH.root, None, is_taper=True),
+    "NPT": Form(Fraction(60), Fraction("1.6"), None, is_taper=True),
     "BA": _BA,
 }
 """Thread form by family. The root of the Unified form is the sharp one, 1.299 P deep, on which the old ratings of AN
@@ -212,7 +212,8 @@ def differences(wanted: Thread, offered: Thread) -> tuple[Difference, ...]:
     if wanted.is_left_hand != offered.is_left_hand:
         found.append(Difference(Differs.HAND, "one is left hand, the other right hand"))
     if wanted.starts != offered.starts:
-        found.append(Difference(Differs.STARTS, f"{wanted.starts} start against {offered.starts}"))
+        plural = "s" if wanted.starts > 1 else ""
+        found.append(Difference(Differs.STARTS, f"{wanted.starts} start{plural} against {offered.starts}"))
     if wanted.pitch is None or offered.pitch is None:
         found.append(Difference(Differs.UNKNOWN, "the pitch of one is not known"))
     elif wanted.pitch != offered.pitch:
@@ -311,10 +312,10 @@ def root_diameter(thread: Thread) -> Fraction | None:
     return _less(thread, FORMS[thread.form].root) if thread.form in FORMS else None
 
 
-def _less(thread: Thread, depth: float | None) -> Fraction | None:
+def _less(thread: Thread, depth: Fraction | None) -> Fraction | None:
     if thread.major is None or thread.pitch is None or depth is None:
         return None
-    return thread.major - Fraction(str(depth)) * thread.pitch
+    return thread.major - depth * thread.pitch
 
 
 @functools.lru_cache(maxsize=1024)

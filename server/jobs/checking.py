@@ -3,7 +3,7 @@
 import argparse
 import json
 import sys
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -85,9 +85,7 @@ def checked(plain: Any) -> Sheet:
 def _check_stream() -> int:
     """One JSON a line in, one JSON a line out; a bad line answers with its faults and the rest goes on."""
     faulty = False
-    for number, line in enumerate(sys.stdin.buffer, start=1):
-        if not line.strip():
-            continue
+    for number, line in _pieces(sys.stdin.buffer):
         ref: dict[str, Any] = {}
         try:
             plain = _line(line)
@@ -98,6 +96,33 @@ def _check_stream() -> int:
             said, faulty = {"line": number, "faults": faults.faults}, True
         print(json.dumps({**ref, **said}, ensure_ascii=False), flush=True)
     return 1 if faulty else 0
+
+
+def _pieces(lines: Iterable[bytes]) -> Iterator[tuple[int, bytes]]:
+    """Every line that is not empty, with its number; an object over several lines, as --example prints it, is one.
+
+    Such an object opens with “{” alone on a line, goes on indented, and ends with “}” alone. A line that is
+    neither ends it, so that one torn object takes nothing of what follows with it.
+    """
+    first, held = 0, b""
+    for number, line in enumerate(lines, start=1):
+        bare = line.rstrip()
+        if held:
+            inside = line[:1].isspace() or not bare
+            if (inside and len(held) <= LONGEST_LINE) or bare == b"}":
+                held += line
+                if inside:
+                    continue
+            yield first, held
+            held = b""
+            if bare == b"}":
+                continue
+        if bare == b"{":
+            first, held = number, line
+        elif bare:
+            yield number, line
+    if held:
+        yield first, held
 
 
 def _line(line: bytes) -> Any:

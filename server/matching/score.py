@@ -120,6 +120,7 @@ CONTRADICTS = frozenset({"size", "thing", "side", "material", "kind"})
 """What makes a hit less than likely where it differs."""
 BESIDE = frozenset({"kind", "material", "place", "side", "other", "number", "size"})
 """What may agree beside the thing."""
+
 _points = attrgetter("points")
 
 

@@ -13,7 +13,6 @@ from server.domain.offer import Evidence, Offered, Origin, Statement
 from server.domain.parts import GENERAL, part_class, part_classes
 from server.domain.parts._kit import PartClass
 from server.domain.specification import Requirement, Role, Use, Wanted
-from server.domain.verdict import Outcome
 from server.services.place import arm_given
 from server.services.typed import Typed
 from server.services.writing import write_joint, write_requirement, write_statement
@@ -173,10 +172,6 @@ def example_of(class_key: str) -> dict[str, Any]:
 
     `title` says what it shows, `expect` the outcome that comes out.
     """
-    known = part_class(class_key)
-    if not known.examples:
-        nothing = write_check(Wanted(part_class=class_key), Offered(part_class=class_key))
-        return {"title": "Nothing is known of either yet", "expect": Outcome.NOT_PROVEN.value, **nothing}
     return examples_of(class_key)[0]
 
 

@@ -14,7 +14,7 @@ from server.domain.errors import NotFound, Unreadable
 from server.domain.instruments import INSTRUMENTS, Instrument, measures
 from server.domain.offer import Basis, Stage
 from server.domain.parts import part_class
-from server.domain.parts._kit import Characteristic, PartClass
+from server.domain.parts._kit import Characteristic, PartClass, in_sentence
 from server.domain.plain import as_plain, write_fraction
 from server.domain.quantities import Kind, Quantity
 from server.domain.reading import implausible, read_quantity
@@ -36,7 +36,7 @@ class ReadSize:
 def characteristic_said(class_key: str, key: str) -> str:
     """A characteristic in the words of its class, for the log; its key where the class has none such."""
     found = part_class(class_key or "general").characteristic(key)
-    return found.label.lower() if found else key
+    return in_sentence(found.label) if found else key
 
 
 def find_characteristic(typed: Typed, name: str, class_key: str) -> Characteristic | None:
@@ -87,7 +87,7 @@ def _asked_back(typed: Typed, name: str, one: Characteristic, quantity: Quantity
     """True, and the question noted at the field, where a size is implausible and nobody said that it is so."""
     if one.plausible is None or sure:
         return False
-    question = implausible(quantity, *one.plausible, f"“{one.label.lower()}”")
+    question = implausible(quantity, *one.plausible, f"“{in_sentence(one.label)}”")
     if question:
         typed.fault(name, f"{one.label}: {question} If it is really so, tick the box below and save again.")
     return bool(question)
@@ -110,9 +110,8 @@ def _read_plausibly(text: str, one: Characteristic, drawing_unit: str) -> Quanti
         sides = [side for side in (quantity.value, quantity.low, quantity.high) if side is not None]
         if not sides or not all(low <= side <= high < side * 1000 for side in sides):
             raise
-    said = (
-        f"three digits behind one separator read as decimals: {one.label.lower()} of a thousand times that is not made"
-    )
+    larger = f"{in_sentence(one.label)} of a thousand times that is not made"
+    said = f"three digits behind one separator read as decimals: {larger}"
     note = "; ".join(part for part in (quantity.note, said) if part)
     # the added nought is no digit that anybody measured
     return replace(quantity, text=text, note=note, half_step=quantity.half_step * 10)
@@ -183,7 +182,7 @@ def statement_values(typed: Typed, class_key: str, prefix: str = "", given_unit:
     if one is not None and one.kind is not None and instrument:
         used = INSTRUMENTS[instrument]
         if not measures(used, one.kind) and not _told_otherwise(used, one.kind, expanded):
-            typed.fault(f"{prefix}instrument", f"{used.name} does not measure this: {one.label.lower()}.")
+            typed.fault(f"{prefix}instrument", f"{used.name} does not measure this: {in_sentence(one.label)}.")
     return {
         "characteristic": one.key if one else "",
         "basis": basis.value,

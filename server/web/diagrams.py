@@ -7,6 +7,7 @@ and are drawn to one scale in both directions.
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN
 from fractions import Fraction
 
 import segno
@@ -93,9 +94,10 @@ def _words_beside(shapes: Iterable[Shape], middle: float) -> tuple[float, float]
                 right = max(right, length)
             elif shape.anchor == "end":
                 left = max(left, length)
-        elif isinstance(shape, Dimension) and _is_upright(shape) and shape.x1 <= middle:
+        elif isinstance(shape, Dimension) and _is_upright(shape):
             # the words of an upright dimension stand on its outer side
-            left = max(left, len(shape.text) * LETTER + 8)
+            length = len(shape.text) * LETTER + 8
+            left, right = (max(left, length), right) if shape.x1 <= middle else (left, max(right, length))
     return min(left, 130.0), min(right, 130.0)
 
 
@@ -170,7 +172,8 @@ def band(one: Band, ident: str) -> Markup:
 
     left = x(one.low) if one.low is not None else 4.0
     right = x(one.high) if one.high is not None else 296.0
-    said = f"{_plain(one.value)} {one.unit}, doubt {_plain(one.doubt)} either way; {_limits(one)}"
+    doubt = _plain(one.doubt, ROUND_CEILING)
+    said = f"{_plain(one.value)} {one.unit}, doubt {doubt} either way; {_limits(one)}"
     marks = [
         Markup('<path class="thin" d="M4 40H296"/>'),
         Markup('<rect class="zone" x="{}" y="20" width="{}" height="20"/>').format(left, max(right - left, 1)),
@@ -185,13 +188,13 @@ def band(one: Band, ident: str) -> Markup:
     if one.low is not None:
         marks.append(
             Markup('<text class="{} t-small" x="{}" y="58">{}</text>').format(
-                "middle" if apart else "end", left, _plain(one.low)
+                "middle" if apart else "end", left, _least(one.low)
             )
         )
     if one.high is not None and one.high != one.low:
         marks.append(
             Markup('<text class="{} t-small" x="{}" y="58">{}</text>').format(
-                "middle" if apart else "", right, _plain(one.high)
+                "middle" if apart else "", right, _most(one.high)
             )
         )
     marks.append(Markup('<text class="middle t-small t-bold" x="{}" y="14">{}</text>').format(at, _plain(one.value)))
@@ -200,15 +203,25 @@ def band(one: Band, ident: str) -> Markup:
     )
 
 
-def _plain(value: Fraction) -> str:
+def _plain(value: Fraction, rounding: str = ROUND_HALF_EVEN) -> str:
     size = abs(value)
-    return as_decimal_text(value, 3 if size < 10 else 2 if size < 100 else 1)
+    return as_decimal_text(value, 3 if size < 100 else 2 if size < 1000 else 1, rounding)
+
+
+def _least(limit: Fraction) -> str:
+    """A lower limit, rounded inward."""
+    return _plain(limit, ROUND_CEILING)
+
+
+def _most(limit: Fraction) -> str:
+    """An upper limit, rounded inward."""
+    return _plain(limit, ROUND_FLOOR)
 
 
 def _limits(one: Band) -> str:
     if one.low is not None and one.high is not None:
-        return f"limits {_plain(one.low)} to {_plain(one.high)}"
-    return f"at least {_plain(one.low)}" if one.low is not None else f"at most {_plain(one.high or Fraction(0))}"
+        return f"limits {_least(one.low)} to {_most(one.high)}"
+    return f"at least {_least(one.low)}" if one.low is not None else f"at most {_most(one.high or Fraction(0))}"
 
 
 def dots(text: str) -> Markup:

@@ -29,7 +29,7 @@ from server.settings import STATIC, TEMPLATES
 from server.storage.files import Files
 from server.web import diagrams
 from server.web.drawn import qr_code, standalone
-from server.web.wording import day, moment, percent, shown_in, verdict_kind
+from server.web.wording import day, days_said, moment, percent, shown_in, verdict_kind
 
 FONTS = STATIC / "fonts" / "print"
 SHEETS = TEMPLATES / "typst"
@@ -340,7 +340,7 @@ def _row(row: Row, name: str, pictures: dict[str, bytes], cited: list[str]) -> d
         ("Assumed:", row.assumption),
         ("Caution:", row.caution),
         ("Wanted is known from:", row.known_from),
-        ("Offered is known from:", row.offered_from),
+        ("Offered is known from:", days_said(row.offered_from)),
         ("Rules:", rules),
     ]
     band = _picture(pictures, name, standalone(diagrams.band(row.band, "b")).encode()) if row.band else ""

@@ -1,5 +1,6 @@
 """How values are said on a page: days, numbers, verdict words and their line style."""
 
+import re
 from collections.abc import Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
@@ -15,6 +16,7 @@ from server.domain.register import find_number, find_title, need_number, record_
 from server.domain.verdict import Outcome, Verdict
 
 _UTC = ZoneInfo("UTC")
+_ISO_DAY = re.compile(r"(?<![\w-])\d{4}-\d{2}-\d{2}(?![\w-])")
 _ZONE: ContextVar[ZoneInfo | None] = ContextVar("zone", default=None)
 
 VERDICT_KIND = {
@@ -54,6 +56,18 @@ def day(value: date | datetime | str | None) -> str:
     return f"{value.day} {value:%b %Y}" if value else ""
 
 
+def days_said(text: str) -> str:
+    """A line of a sheet with every ISO day in it as days are written here: "measured, micrometer, 9 Dec 2026"."""
+    return _ISO_DAY.sub(_day_said, text)
+
+
+def _day_said(found: re.Match[str]) -> str:
+    try:
+        return day(found[0])
+    except ValueError:
+        return found[0]  # figures that only look like a day
+
+
 def moment(value: datetime | str | None) -> str:
     """A day and time by the shop's clocks, and how far these are from UTC: 9 Dec 2026, 15:05 UTC+1; "" for none.
 
@@ -91,6 +105,7 @@ def class_name(key: str) -> str:
 
 FILTERS = {
     "day": day,
+    "days_said": days_said,
     "moment": moment,
     "percent": percent,
     "class_name": class_name,

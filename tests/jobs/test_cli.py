@@ -426,6 +426,20 @@ def test_a_stream_goes_on_after_a_bad_line(run: Run) -> None:
     assert run("check", "-", stdin=b"") == Ran(0, "", "")
 
 
+def test_a_stream_takes_what_example_prints(run: Run) -> None:
+    # own rule: what `--example` prints `check` accepts, piped into `check -` too, though it goes over many lines
+    printed = run("check", "--example", "bolt").out
+    example = json.loads(printed)
+    said = run("check", "-", stdin=printed.encode())
+    assert said.code == 0
+    assert [answer["verdict"] for answer in said.lines()] == [example["expect"]]
+    torn = printed[: len(printed) // 2].rsplit("\n", 1)[0]
+    said = run("check", "-", stdin="\n".join([torn, json.dumps(example), printed, "{", printed]).encode())
+    assert said.code == 1
+    kinds = ["faults" if "faults" in answer else answer["verdict"] for answer in said.lines()]
+    assert kinds == ["faults", example["expect"], example["expect"], "faults", example["expect"]]
+
+
 def test_check_loads_no_database() -> None:
     code = "import sys, server.jobs.checking, server.services.check_schema; print(*sys.modules)"
     ran = subprocess.run([sys.executable, "-c", code], cwd=ROOT, check=True, capture_output=True, text=True, timeout=60)

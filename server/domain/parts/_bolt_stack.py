@@ -40,11 +40,18 @@ class TakeUp:
         return " and ".join(parts) or "none"
 
 
+_WAYS = tuple(
+    sorted(
+        (TakeUp(full, light) for full in range(MOST_WASHERS + 1) for light in range(MOST_WASHERS + 1 - full)),
+        key=lambda way: (way.full + way.light, way.thickness),
+    )
+)
+"""Every way to stack washers, the fewest first and of those the thinnest."""
+
+
 def take_up(over: Fraction) -> TakeUp | None:
     """Fewest washers at least as thick as this length (mm); None if more than three would be needed."""
-    ways = [TakeUp(full, light) for full in range(MOST_WASHERS + 1) for light in range(MOST_WASHERS + 1 - full)]
-    good = [way for way in ways if way.thickness >= over]
-    return min(good, key=lambda way: (way.full + way.light, way.thickness), default=None)
+    return next((way for way in _WAYS if way.thickness >= over), None)
 
 
 def stack_row(case: Case) -> Row | None:

@@ -23,18 +23,19 @@ def length(
     general: bool = False,
     effort: int = 1,
     by_fit: bool = False,
+    in_sizes: bool = False,
     of_place: bool = False,
 ) -> Characteristic:
     """A length in mm.
 
     `general` where the drawing's general tolerance may be assumed, `by_fit`
-    where a class of ISO 286 ("20 H7") gives the limits, `of_place` for a size
-    of what the part sits on or in.
+    where a class of ISO 286 ("20 H7") gives the limits, `in_sizes` where it is
+    made in named sizes, `of_place` for a size of what the part sits on or in.
     """
     made = size(
         key, label, Kind.LENGTH, plausible, hint, concern=concern, essential=essential, general=general, effort=effort
     )
-    return replace(made, standard_limits=fit_limits if by_fit else None, of_place=of_place)
+    return replace(made, standard_limits=fit_limits if by_fit else None, in_sizes=in_sizes, of_place=of_place)
 
 
 def size(

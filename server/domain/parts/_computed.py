@@ -3,12 +3,13 @@
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import lru_cache
 
 from server.domain.conformity import combined
 from server.domain.demand import Demand, demand_for, standing_requirements
 from server.domain.instruments import INSTRUMENTS
 from server.domain.offer import Basis, Statement
-from server.domain.parts._kit import Case, Characteristic
+from server.domain.parts._kit import Case, Characteristic, in_sentence
 from server.domain.quantities import BASE_UNIT, Kind, Quantity, write_value
 from server.domain.rows import (
     characteristic_row,
@@ -144,11 +145,15 @@ def found_in(statement: Statement) -> Found | None:
     value = quantity.value if quantity.value is not None else sum(sides, Fraction(0)) / len(sides) if sides else None
     if value is None:
         return None
+    doubt = Fraction(0) if quantity.kind is Kind.COUNT else statement.doubt
+    if doubt is not None and quantity.value is None and len(sides) == 2:
+        # both ends of what was read have to suit, so the middle is as doubtful as the range is wide
+        doubt += (sides[1] - sides[0]) / 2
     return Found(
         value,
         quantity.low if quantity.low is not None else value - quantity.half_step,
         quantity.high if quantity.high is not None else value + quantity.half_step,
-        Fraction(0) if quantity.kind is Kind.COUNT else statement.doubt,
+        doubt,
         statement.basis is Basis.MEASURED,
         statement.text,
     )
@@ -181,12 +186,12 @@ def one_sided(demand: Demand, form: Form, note: str) -> Demand:
             return demand
         span: Span = (demand.nominal, None) if at_least else (None, demand.nominal)
         assumed = "; ".join(part for part in (demand.assumption, note) if part)
-        return replace(demand, spans=(span,), assumption=assumed)
+        return demand._replace(spans=(span,), assumption=assumed)
     ends = [span[0] if at_least else span[1] for span in demand.spans]
     known = [end for end in ends if end is not None]
     if not known:
         return demand
-    return replace(demand, spans=((min(known), None) if at_least else (None, max(known)),))
+    return demand._replace(spans=((min(known), None) if at_least else (None, max(known)),))
 
 
 def computed_row(
@@ -296,13 +301,14 @@ def warning_weight(case: Case, concern: Concern, wished: Weight | None = None) -
 def ask_place(case: Case, *keys: str) -> str:
     """Labels of the place's sizes that are still missing: "current of the circuit, length of the run"."""
     labels = [
-        one.label.lower() for key in keys if (one := case.part_class.characteristic(key)) and not given(case, key)
+        in_sentence(one.label) for key in keys if (one := case.part_class.characteristic(key)) and not given(case, key)
     ]
     return ", ".join(labels)
 
 
+@lru_cache(maxsize=256)
 def label_row(key: str, label: str, concern: Concern, kind: Kind | None = None) -> Characteristic:
-    """The name of a computed row."""
+    """The name of a computed row; the program has a few dozen of them."""
     return Characteristic(key, label, concern, kind)
 
 
@@ -354,6 +360,6 @@ def as_stamped(row: Row) -> Row:
     if row.measure is None or row.measure.about_original:
         return row
     read = replace(
-        row.measure, what=f"Read off the piece: {row.label.lower()}", instrument="stamp, tag or maker's sheet"
+        row.measure, what=f"Read off the piece: {in_sentence(row.label)}", instrument="stamp, tag or maker's sheet"
     )
     return replace(row, measure=read)

@@ -8,7 +8,7 @@ from server.domain.conformity import combined, expanded_from_bound
 from server.domain.demand import Demand, demand_for, standing_requirements
 from server.domain.fits import ISO_286, Fit, clearance, read_fit
 from server.domain.parts._computed import Found, Given, computed_row, found, given, label_row
-from server.domain.parts._kit import Case, Characteristic, Check
+from server.domain.parts._kit import Case, Characteristic, Check, in_sentence
 from server.domain.rows import missing_offer, with_demand, write_span
 from server.domain.sources import Source, method
 from server.domain.verdict import MeasureNext, Row, Verdict
@@ -49,23 +49,25 @@ def _fit_row(
         return _open(case, one, demand, f"{one.label}: “{demand.text}” is in no table here; give the limits in mm.")
     if place is None or place.least is None or place.most is None:
         measure = MeasureNext(
-            mate, f"Measure of the place: {mate_one.label.lower()}", "micrometer or bore gauge", 2, True
+            mate, f"Measure of the place: {in_sentence(mate_one.label)}", "micrometer or bore gauge", 2, True
         )
-        return _open(case, one, demand, f"{one.label}: {mate_one.label.lower()} has not been measured yet.", measure)
+        return _open(
+            case, one, demand, f"{one.label}: {in_sentence(mate_one.label)} has not been measured yet.", measure
+        )
     if size is None:
         return with_demand(missing_offer(case, one, demand), demand)
     middle, half = (place.least + place.most) / 2, (place.most - place.least) / 2
     doubt = combined(place.doubt, expanded_from_bound(half)) if half else place.doubt
-    notes = [place.note, "" if doubt else f"{mate_one.label.lower()} taken without doubt"]
+    notes = [place.note, "" if doubt else f"{in_sentence(mate_one.label)} taken without doubt"]
     row = computed_row(
         case,
         label_row(one.key, one.label, one.concern, one.kind),
         _gap(size, middle, own_is_hole=own_is_hole, gap_is_press=gap_is_press),
         demand.spans[0],
         wanted=_said(demand, one),
-        rests_on=own_one.label.lower(),
+        rests_on=in_sentence(own_one.label),
         sources=(*demand.sources, MATE_RULE),
-        measure=MeasureNext(own, f"Measure again: {own_one.label.lower()}", "micrometer or bore gauge", 3),
+        measure=MeasureNext(own, f"Measure again: {in_sentence(own_one.label)}", "micrometer or bore gauge", 3),
         extra_doubt=doubt,
         assumption="; ".join(note for note in notes if note),
         wished=demand.wished,

@@ -7,7 +7,7 @@ from server.domain.demand import demand_for
 from server.domain.instruments import INSTRUMENTS
 from server.domain.offer import Basis, Statement
 from server.domain.parts._computed import warning_weight
-from server.domain.parts._kit import Case, Check, KindChange, fold_word
+from server.domain.parts._kit import Case, Check, KindChange, fold_word, in_sentence
 from server.domain.rows import characteristic_row, offered_text, with_demand
 from server.domain.sources import Source, method
 from server.domain.specification import Role
@@ -131,7 +131,7 @@ def _number_row(case: Case, key: str) -> Row | None:
         return None
     statement = case.statement(key)
     same = statement is not None and any(fold_word(word) in demand.words for word in statement.words)
-    measure = MeasureNext(one.key, f"Find out: {one.label.lower()}", "a look at the part and its packet", 1)
+    measure = MeasureNext(one.key, f"Find out: {in_sentence(one.label)}", "a look at the part and its packet", 1)
     if statement is None:
         verdict, said = Verdict.OPEN, f"{one.label}: none on the find; its sizes have to show what it is."
     elif same and statement.basis is Basis.MEASURED:

@@ -44,7 +44,9 @@ class Characteristic:
     the instruments that settle a word. `essential` rows appear even when
     nothing is known yet; `judged` rows are always a person's. `of_place` marks
     what is known of the place (the circuit's current, the bundle to cover) and
-    never asked of a find; a check of the class uses it.
+    never asked of a find; a check of the class uses it. `in_sizes` marks a
+    length that is made in named sizes: further off a bare nominal than any
+    general tolerance goes, it is another size.
     """
 
     key: str
@@ -61,6 +63,7 @@ class Characteristic:
     is_material: bool = False
     standard_limits: Callable[[Fraction, Requirement], StandardLimits | None] | None = None
     general_tolerance: bool = False
+    in_sizes: bool = False
     of_place: bool = False
     _by_word: Mapping[str, Choice] = field(default_factory=dict, init=False, repr=False, compare=False)
 
@@ -78,6 +81,11 @@ class Characteristic:
 def fold_word(text: str) -> str:
     """A word for comparing: case, hyphens and doubled blanks make no difference."""
     return " ".join(text.casefold().replace("-", " ").replace("_", " ").split())
+
+
+def in_sentence(label: str) -> str:
+    """A label inside a sentence: only its first letter gives way, so that “°C” and “end A” stay what they are."""
+    return label[:1].lower() + label[1:]
 
 
 @dataclass(frozen=True, slots=True)

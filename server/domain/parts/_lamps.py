@@ -119,7 +119,7 @@ def voltage_rows(case: Case) -> list[Row]:
         rows.append(as_stamped(with_demand(missing_offer(case, one, demand), demand)))
     else:
         if not demand.spans and demand.nominal is not None and not demand.contradiction and not demand.is_sample:
-            demand = replace(demand, spans=((demand.nominal, demand.nominal),), sources=(STAMPED_RULE,))
+            demand = demand._replace(spans=((demand.nominal, demand.nominal),), sources=(STAMPED_RULE,))
         rows.append(as_stamped(with_demand(judge_size(case, one, demand, statement), demand)))
     lamp = found(case, "voltage")
     if system is not None and system.most and lamp is not None and lamp.value > 0 and system.most != lamp.value:

@@ -1,16 +1,20 @@
 """Rows on the metal of a structural part: casting factor, plated hard steel, bar for forging, weight, hole and bolt."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 from fractions import Fraction
 
 from server.domain.casting_factor import RULE as FACTOR_RULE
 from server.domain.casting_factor import Inspection, allowable, least_factor
 from server.domain.conformity import combined
+from server.domain.demand import demand_for
+from server.domain.general_tolerances import ISO_2768
 from server.domain.material_table import Properties, ValueClass
 from server.domain.materials import forms_of
 from server.domain.offer import Basis
-from server.domain.parts._kit import Case
+from server.domain.parts._kit import Case, Check, in_sentence
 from server.domain.quantities import INCH, Kind, write_both, write_value
+from server.domain.rows import characteristic_row
 from server.domain.sources import Source, Standing, common_practice
 from server.domain.specification import Role
 from server.domain.strength import needs_bake_record
@@ -24,6 +28,7 @@ REAMED = Source(
     "0.250 to 0.257, 0.3125 to 0.3195, 0.375 to 0.382 in",
     standing=Standing.QUOTED,
 )
+THICKER_RULE = common_practice("thicker metal is no weaker; its weight and its fit are a person's to answer for")
 HOLE_RULE = common_practice("a worn hole takes a bush or the next bolt, if the edge still holds")
 
 _REAMED_MOST = Fraction("0.007") * INCH
@@ -135,6 +140,40 @@ def machined_bar_rows(case: Case) -> Iterator[Row]:
         sources=(STRESS_CORROSION,),
         departs=True,
     )
+
+
+def thickness_rows(key: str) -> Check:
+    """The general row of a sheet's thickness or a tube's wall.
+
+    Thicker than limits that no drawing gave, it is a person's to judge: what it
+    bears stands in rows of its own.
+    """
+
+    def check(case: Case) -> Iterator[Row]:
+        one = case.part_class.characteristic(key)
+        assert one is not None
+        demand, row = demand_for(case, one), characteristic_row(case, one)
+        if row is None:
+            return
+        size, wanted = case.size(key), case.wanted_size(key)
+        is_thicker = size is not None and wanted is not None and size > wanted
+        if demand is None or row.verdict is not Verdict.AGAINST or not is_thicker or ISO_2768 not in demand.sources:
+            yield row
+            return
+        said = case.statement(key)
+        claimed = said is not None and said.basis is Basis.CLAIMED
+        yield replace(
+            row,
+            verdict=Verdict.OPEN if claimed else Verdict.JUDGED,
+            sentence=f"{row.sentence} It is thicker than the original, and no drawing limits it: what it bears stands"
+            " in its own rows; weight, the length of fasteners and what has to go into or over it are a person's to"
+            " answer for.",
+            sources=(*row.sources, THICKER_RULE),
+            departs=True,
+            measure=MeasureNext(key, f"Measure: {in_sentence(one.label)}", "micrometer", 2) if claimed else None,
+        )
+
+    return check
 
 
 def mass_rows(case: Case) -> Iterator[Row]:

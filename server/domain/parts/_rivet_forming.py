@@ -5,7 +5,7 @@ from fractions import Fraction
 
 from server.domain import joints
 from server.domain import rivet_sources as src
-from server.domain.parts._kit import Case
+from server.domain.parts._kit import Case, in_sentence
 from server.domain.parts._rivet_rows import (
     Figure,
     computed_row,
@@ -97,7 +97,7 @@ def _trial_head_rows(case: Case, body: Figure, width: Figure, height: Figure) ->
             wanted=f"at least {float(floor):g} D",
             offered=figure.text,
             sources=(src.MIL_HDBK_5H,),
-            measure=MeasureNext(key, f"Measure again: {label.lower()}", "Micrometer", 2),
+            measure=MeasureNext(key, f"Measure again: {in_sentence(label)}", "Micrometer", 2),
             weight=contributing(case, Concern.FIT),
             said=said,
         )

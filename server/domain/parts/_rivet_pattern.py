@@ -6,7 +6,7 @@ from fractions import Fraction
 
 from server.domain import rivet_sources as src
 from server.domain import rivet_strength
-from server.domain.parts._kit import Case
+from server.domain.parts._kit import Case, in_sentence
 from server.domain.parts._rivet_fit import MEASURE_BODY
 from server.domain.parts._rivet_rows import (
     computed_row,
@@ -100,7 +100,7 @@ def _edge_and_pitch_rows(case: Case) -> Iterator[Row]:
         wanted = f"at least {float(least):g} D of the rivet to be set, {write_value(least * body.value, Kind.LENGTH)}"
         measure = MeasureNext(
             "joint",
-            f"Measure in the work, from hole centres: {label.lower()}",
+            f"Measure in the work, from hole centres: {in_sentence(label)}",
             "Calliper or rule",
             1,
             about_original=True,

@@ -1,9 +1,10 @@
 """Rows that rivet checks compute: figures with their doubt in, a row by the usual decision rule out."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 from functools import lru_cache
+from typing import NamedTuple
 
 from server.domain.conformity import combined, expanded_from_bound
 from server.domain.demand import Demand, Span
@@ -18,8 +19,7 @@ from server.domain.specification import Joint, KnownFrom, Weight
 from server.domain.verdict import Concern, MeasureNext, Row, Verdict
 
 
-@dataclass(frozen=True, slots=True)
-class Figure:
+class Figure(NamedTuple):
     """One size with its doubt: U (k = 2) in the kind's unit, None where it isn't known.
 
     `claimed` marks somebody's word; its doubt is then half the last step written.
@@ -51,6 +51,8 @@ def figure_of(statement: Statement | None) -> Figure | None:
     if value is None:
         return None
     doubt: Fraction | None = half if claimed else statement.doubt
+    if doubt is not None and not claimed and quantity.value is None:
+        doubt += half  # both ends of what was read have to suit, so the middle is as doubtful as the range is wide
     if quantity.is_approximate:
         doubt = None
     return Figure(value, doubt, claimed, offered_text(statement))
@@ -203,16 +205,24 @@ def _named(key: str, label: str, concern: Concern, kind: Kind) -> Characteristic
     return Characteristic(key, label, concern, kind)
 
 
+_SLENDER = INCH / 4
+_STEP, _THICK_STEP = ((step - INCH / 200, step + INCH / 200) for step in (INCH / 32, INCH / 16))
+"""By how much one standard size is larger, up to 1/4 in and beyond it, with 0.005 in to spare; mm."""
+
+
 def step_up(case: Case) -> bool:
     """Is the offered a solid rivet one standard step larger than the solid original (1/32 in, over 1/4 in 1/16)?"""
     was, now = case.wanted_size("body_diameter"), case.size("body_diameter")
     if was is None or now is None or {case.part_class.key, case.offered_class.key} != {SOLID}:
         return False
-    step = INCH / 32 if was <= INCH / 4 else INCH / 16
-    return abs(now - was - step) <= INCH * Fraction("0.005")
+    low, high = _STEP if was <= _SLENDER else _THICK_STEP
+    return low <= now - was <= high
+
+
+_THICKER = Fraction(103, 100)
 
 
 def is_larger(case: Case) -> bool:
     """Is the offered body thicker than the original's, or may it be for all that is known?"""
     was, now = case.wanted_size("body_diameter"), case.size("body_diameter")
-    return was is None or now is None or now > was * Fraction(103, 100)
+    return was is None or now is None or now > was * _THICKER

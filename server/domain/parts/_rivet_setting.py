@@ -222,7 +222,7 @@ def _blind_row(case: Case) -> Row:
         label,
         Concern.FIT,
         grip.value,
-        (grip, replace(largest, value=grip.value), replace(smallest, value=grip.value)),
+        (grip, largest._replace(value=grip.value), smallest._replace(value=grip.value)),
         (smallest.value, largest.value),
         wanted=wanted,
         offered=f"{smallest.text} to {largest.text}",
@@ -261,7 +261,7 @@ def _smallest_grip(case: Case, largest: Figure) -> tuple[Figure | None, str, tup
     smallest, source = found
     text = write_value(smallest, Kind.LENGTH)
     return (
-        replace(largest, value=smallest, text=text),
+        largest._replace(value=smallest, text=text),
         f"its maker's smallest grip is not known; {text} taken from published bands",
         (source, src.BLIND_GRIPS),
     )

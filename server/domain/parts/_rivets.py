@@ -226,6 +226,7 @@ def body_diameter(limits: Limits | None = None) -> Characteristic:
         effort=1,
         essential=True,
         standard_limits=limits,
+        in_sizes=True,
     )
 
 

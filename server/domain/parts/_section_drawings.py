@@ -14,6 +14,7 @@ TURNS = 5
 PROFILE_WIDTH = 40.0
 """Width in mm that five turns of the wanted thread are enlarged to."""
 GAP = 6.0
+_COINCIDE = "The two thread forms coincide: one line is both."
 
 
 def thread_shapes(wanted: Thread | None, offered: Thread | None, top: float) -> tuple[Shape, ...]:
@@ -36,10 +37,17 @@ def thread_shapes(wanted: Thread | None, offered: Thread | None, top: float) -> 
     largest = max(float(thread.major or 0) for thread, _ in drawn) / 2
     shapes: list[Shape] = [_profile(thread, reach, largest, scale, top, style) for thread, style in drawn]
     names = " over ".join(str(thread) for thread, _ in drawn)
-    shapes.append(
-        Label(PROFILE_WIDTH / 2, top + GAP + scale * float(first.pitch), f"{names}, {scale:.0f} times enlarged")
-    )
+    said = f"{names}, {scale:.0f} times enlarged{'; the two coincide' if _coincide(wanted, offered) else ''}"
+    shapes.append(Label(PROFILE_WIDTH / 2, top + GAP + scale * float(first.pitch), said))
     return tuple(shapes)
+
+
+def _coincide(wanted: Thread | None, offered: Thread | None) -> bool:
+    """Would both profiles be one line, so that a reader looks for the second?"""
+    if wanted is None or offered is None or not _can_draw(wanted) or not _can_draw(offered):
+        return False
+    ours, theirs = ((one.pitch, one.angle, one.major, root_diameter(one)) for one in (wanted, offered))
+    return ours == theirs
 
 
 def _can_draw(thread: Thread) -> bool:
@@ -91,6 +99,7 @@ def _thread_pair(ours: Thread | None, theirs: Thread | None) -> Drawing | None:
         return None
     said = [f"Wanted {ours}: {ours.sizes}."] if ours else []
     said += [f"Offered {theirs}: {theirs.sizes}."] if theirs else []
+    said += [_COINCIDE] if _coincide(ours, theirs) else []
     return Drawing("Thread forms over each other", " ".join(said), shapes)
 
 
@@ -116,12 +125,14 @@ def bolt_drawing(case: Case) -> Drawing | None:
         shapes += stack
         y += GAP if stack else 0
     wanted, _ = wanted_threads(case, "thread")
-    threads = thread_shapes(wanted[0] if wanted else None, offered_thread(case, "thread"), y + GAP)
+    offered = offered_thread(case, "thread")
+    threads = thread_shapes(wanted[0] if wanted else None, offered, y + GAP)
     if not shapes and not threads:
         return None
     said.append("The heads are drawn in proportion where they were not measured." if shapes else "")
     if wanted:
         said.append(f"Wanted thread {wanted[0]}: {wanted[0].sizes}.")
+        said.append(_COINCIDE if _coincide(wanted[0], offered) else "")
     return Drawing("Bolt to scale, threads enlarged", " ".join(part for part in said if part), (*shapes, *threads))
 
 

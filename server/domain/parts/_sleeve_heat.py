@@ -55,7 +55,7 @@ def temperature_demand(case: Case) -> Demand | None:
         known = [one for one in degrees if one is not None]
         if known:
             text = f"{letters.text}: {write_value(max(known), Kind.TEMPERATURE)}"
-            return replace(letters, text=text, spans=((max(known), None),), words=(), sources=(IEC_60085,))
+            return letters._replace(text=text, spans=((max(known), None),), words=(), sources=(IEC_60085,))
     material = demand_of(case, "material")
     if material is None or material.contradiction or material.is_sample:
         return None

@@ -6,7 +6,7 @@ from dataclasses import replace
 from server.domain.demand import demand_for, standing_requirements
 from server.domain.offer import Basis, Statement
 from server.domain.parts._kinds import where_from
-from server.domain.parts._kit import Case, Characteristic, Check
+from server.domain.parts._kit import Case, Characteristic, Check, in_sentence
 from server.domain.quantities import as_decimal_text
 from server.domain.rows import CLAIM_RULE, judge_words, missing_offer, missing_original, offered_text, with_demand
 from server.domain.sources import method
@@ -194,9 +194,10 @@ def _compared(one: Characteristic, statement: Statement, wanted: Thread, offered
 def _differs(
     one: Characteristic, statement: Statement, wanted: Thread, offered: Thread, told: list[Difference], blank: Row
 ) -> Row:
-    by = ", by its own claim," if statement.basis is Basis.CLAIMED else ""
+    is_claimed = statement.basis is Basis.CLAIMED
+    by = ", by its own claim," if is_claimed else ","
     reasons = "; ".join(difference.said for difference in told)
-    said = [f"{one.label}: wanted {wanted},{by} offered {offered}: {reasons}."]
+    said = [f"{one.label}: wanted {wanted}{by} offered {offered}: {reasons}."]
     if {difference.what for difference in told} == {Differs.FORM}:
         said.append(
             "Same diameter and pitch, other form: at most the whole joint, screw and nut, is replaced together,"
@@ -214,7 +215,7 @@ def _differs(
         blank,
         verdict=Verdict.AGAINST,
         sentence=" ".join(said),
-        sources=(THREAD_RULE, TELL_RULE, CLAIM_RULE) if by else (THREAD_RULE, TELL_RULE),
+        sources=(THREAD_RULE, TELL_RULE, CLAIM_RULE) if is_claimed else (THREAD_RULE, TELL_RULE),
         caution=FORCED,
         departs=True,
     )
@@ -240,5 +241,5 @@ def _gauge(one: Characteristic, wanted: Thread) -> MeasureNext:
         (TOOLS["thread_profile"], "pitch gauge, calliper and thread profile", 3),
     ):
         if not twins_left(wanted, tools):
-            return MeasureNext(one.key, f"Gauge: {one.label.lower()}", name, effort)
-    return MeasureNext(one.key, f"Gauge: {one.label.lower()}", f"go and not-go gauge for {wanted}", 3)
+            return MeasureNext(one.key, f"Gauge: {in_sentence(one.label)}", name, effort)
+    return MeasureNext(one.key, f"Gauge: {in_sentence(one.label)}", f"go and not-go gauge for {wanted}", 3)

@@ -18,6 +18,7 @@ from server.domain.parts._examples import measures, wants
 from server.domain.parts._examples import size as of
 from server.domain.parts._kinds import number_rows, refused, refused_flying
 from server.domain.parts._kit import Example, PartClass
+from server.domain.parts._outline_drawings import chain_drawing
 from server.domain.parts._sides import at_least, at_most
 from server.domain.quantities import Kind
 from server.domain.sources import common_practice
@@ -103,6 +104,7 @@ PART_CLASS = PartClass(
         "cord_thread": refused("strength, and the drive on the wheel.", _TRADE),
     },
     cautions=("A spring link is fitted with its closed end forwards, or riveted; controls are inspected twice.",),
+    draw=chain_drawing,
     examples=EXAMPLES,
     chapter="27",
     help="Chains of trim gear, controls and drives, with their end links.",

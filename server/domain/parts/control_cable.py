@@ -1,6 +1,8 @@
 """Control cables and their end fittings."""
 
-from server.domain.cable_strength import CABLE_TABLE
+from dataclasses import replace
+
+from server.domain.cable_strength import CABLE_TABLE, diameter_limits
 from server.domain.offer import Offered
 from server.domain.parts._cables import condition_row, strength_row
 from server.domain.parts._characteristics import (
@@ -19,6 +21,7 @@ from server.domain.parts._examples import measures, wants
 from server.domain.parts._examples import size as of
 from server.domain.parts._kinds import LOADED, allowed, number_rows, refused, refused_flying, word_changes
 from server.domain.parts._kit import Example, KindChange, PartClass
+from server.domain.parts._outline_drawings import rings
 from server.domain.parts._threads import thread_rows
 from server.domain.quantities import Kind
 from server.domain.sources import Source, common_practice
@@ -148,7 +151,10 @@ PART_CLASS = PartClass(
     ),
     characteristics=(
         word("construction", "Construction", CONSTRUCTIONS, "Strands × wires, counted at a cut end.", essential=True),
-        length("diameter", "Diameter", ("0.5", "20"), "Over the crowns of the strands, unloaded.", essential=True),
+        replace(
+            length("diameter", "Diameter", ("0.5", "20"), "Over the crowns of the strands, unloaded.", essential=True),
+            standard_limits=diameter_limits,
+        ),
         word(
             "cable_metal",
             "Metal of the cable",
@@ -242,6 +248,7 @@ PART_CLASS = PartClass(
         "A control cable that breaks can kill. Swaged ends are gauged and proof loaded; controls are inspected twice.",
         "Broken wires cut: use a cloth, not a bare hand.",
     ),
+    draw=rings("Cable, cut across", "diameter"),
     examples=EXAMPLES,
     chapter="27",
     help="Wire ropes of the controls and bracing, with what is made on at both ends.",

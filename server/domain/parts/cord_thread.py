@@ -20,6 +20,7 @@ from server.domain.parts._examples import claims, measures, wants
 from server.domain.parts._examples import size as of
 from server.domain.parts._kinds import LOADED, allowed, number_rows, refused, refused_flying, word_changes
 from server.domain.parts._kit import Case, Example, PartClass
+from server.domain.parts._outline_drawings import rings
 from server.domain.parts._rubbers import cure_row
 from server.domain.parts._sides import at_least
 from server.domain.quantities import Kind
@@ -171,6 +172,7 @@ PART_CLASS = PartClass(
         "control_cable": refused_flying("strength.", "the give it is there for.", _TRADE),
     },
     cautions=("Stretched elastic stores energy and whips back: hold it before anything is undone.",),
+    draw=rings("Cord, cut across", "inside_diameter", "diameter"),
     examples=EXAMPLES,
     chapter="51",
     help="Cord for ribs and looms, sewing thread, elastic cord and rings.",

@@ -20,6 +20,7 @@ from server.domain.parts._fabrics import strength_rows
 from server.domain.parts._furnishings import burn_row
 from server.domain.parts._kinds import allowed, number_rows, word_changes
 from server.domain.parts._kit import Example, PartClass
+from server.domain.parts._outline_drawings import boxes
 from server.domain.parts._sides import at_least
 from server.domain.quantities import Kind
 from server.domain.sources import common_practice
@@ -215,6 +216,7 @@ PART_CLASS = PartClass(
         "Doped fabric burns fast; nitrate dope dust may burn by itself. Old cloth may carry poisonous treatment.",
         "Covering an aeroplane that flies with another fabric needs approved data: a licensed person decides.",
     ),
+    draw=boxes("Tape, cut across", "width", "thickness"),
     examples=EXAMPLES,
     chapter="51",
     help="Covering cloth, tapes over it, canvas, lining cloth and carpet.",

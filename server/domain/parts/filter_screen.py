@@ -17,6 +17,7 @@ from server.domain.parts._examples import measures, wants
 from server.domain.parts._examples import size as of
 from server.domain.parts._kinds import number_rows
 from server.domain.parts._kit import Example, PartClass
+from server.domain.parts._outline_drawings import rings
 from server.domain.parts._screens_mirrors import opening_rows
 from server.domain.parts._sides import at_least
 from server.domain.parts._threads import thread_rows
@@ -107,6 +108,7 @@ PART_CLASS = PartClass(
     checks=(opening_rows, thread_rows("thread"), at_least("filter_area"), number_rows("standard_number")),
     covers=frozenset({"opening", "mesh", "wire_diameter", "thread", "filter_area", "standard_number"}),
     cautions=("Fuel vapour burns: earth the vessel, no sparks. Old air filters and lagging may hold asbestos.",),
+    draw=rings("Filter, from its end", "bore", "outside_diameter"),
     examples=EXAMPLES,
     chapter="28",
     help="Anything that holds dirt back from fuel, oil or air.",

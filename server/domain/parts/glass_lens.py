@@ -17,6 +17,7 @@ from server.domain.parts._examples import size as of
 from server.domain.parts._furnishings import NITRATE_CAUTION
 from server.domain.parts._kinds import allowed, number_rows, refused, refused_flying, word_changes
 from server.domain.parts._kit import Example, PartClass
+from server.domain.parts._outline_drawings import boxes, first_of, rings
 from server.domain.parts._sides import at_least
 from server.domain.parts._trim_rows import lens_colour_row
 from server.domain.quantities import Kind
@@ -177,6 +178,10 @@ PART_CLASS = PartClass(
     ),
     covers=frozenset({"stuff", "colour", "temperature_high", "standard_number"}),
     cautions=(NITRATE_CAUTION, "Instrument glass over luminous dials: survey for radium before anything is opened."),
+    draw=first_of(
+        rings("Lens, from the front", "outside_diameter"),
+        boxes("Pane, from the front", "width_over_all", "height_over_all"),
+    ),
     examples=EXAMPLES,
     chapter="56",
     help="Everything that is looked or shone through.",

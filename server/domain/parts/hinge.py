@@ -6,6 +6,7 @@ from server.domain.parts._examples import measures, wants
 from server.domain.parts._examples import size as of
 from server.domain.parts._kinds import number_rows, refused_flying
 from server.domain.parts._kit import Example, PartClass
+from server.domain.parts._outline_drawings import boxes
 from server.domain.quantities import Kind
 from server.domain.sources import common_practice
 from server.domain.specification import Use, Wanted
@@ -100,6 +101,7 @@ PART_CLASS = PartClass(
         "webbing_belt": refused_flying("it is to be had.", "strength and a known line of turning.", _TRADE),
     },
     cautions=("A hinge pin that walks out frees a door, a cowl or a surface: lock it as the drawing asks.",),
+    draw=boxes("Hinge, opened flat", "length_over_all", "open_width"),
     examples=EXAMPLES,
     chapter="52",
     help="Hinges of doors, cowls, lids and small surfaces, with their pin.",

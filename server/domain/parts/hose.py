@@ -21,6 +21,7 @@ from server.domain.parts._examples import measures, wants
 from server.domain.parts._examples import size as of
 from server.domain.parts._kinds import allowed, number_rows, refused, refused_flying, word_changes
 from server.domain.parts._kit import Example, KindChange, PartClass
+from server.domain.parts._outline_drawings import rings
 from server.domain.parts._rubbers import cure_row
 from server.domain.parts._sides import at_least, at_most
 from server.domain.parts._threads import thread_rows
@@ -135,6 +136,7 @@ PART_CLASS = PartClass(
             ("1", "150"),
             "Inside diameter; hose dash numbers count 1/16 in of the tube it equals.",
             essential=True,
+            in_sizes=True,
         ),
         length("outside_diameter", "Outside diameter", ("3", "200")),
         length(
@@ -217,6 +219,7 @@ PART_CLASS = PartClass(
         "Oxygen lines are kept free of oil and grease: they burn.",
         "Release pressure before any line is undone.",
     ),
+    draw=rings("End of the hose", "bore", "outside_diameter"),
     examples=EXAMPLES,
     chapter="14",
     help="Flexible lines of fuel, oil, hydraulics, brakes, air and vacuum.",

@@ -8,6 +8,7 @@ from server.domain.parts._computed import FAMILY, between, demand_of, offered_wo
 from server.domain.parts._examples import claims, measures, size, wants
 from server.domain.parts._hazards import RADIUM_CAUTION, RADIUM_RULE, radium_row
 from server.domain.parts._kit import Case, Characteristic, Choice, Example, PartClass, fold_word
+from server.domain.parts._outline_drawings import rings
 from server.domain.quantities import Kind
 from server.domain.rows import characteristic_row, judge_size, missing_offer, with_demand
 from server.domain.sources import common_practice
@@ -156,7 +157,7 @@ def supply_rows(case: Case) -> Iterable[Row]:
         yield with_demand(missing_offer(case, one, demand), demand)
         return
     if not demand.spans and demand.nominal is not None and not demand.contradiction and not demand.is_sample:
-        demand = replace(demand, spans=((demand.nominal, demand.nominal),), sources=(STAMPED_RULE,))
+        demand = demand._replace(spans=((demand.nominal, demand.nominal),), sources=(STAMPED_RULE,))
     yield with_demand(judge_size(case, one, demand, statement), demand)
 
 
@@ -226,6 +227,7 @@ PART_CLASS = PartClass(
     checks=(paint_rows, dial_rows, supply_rows, bench_rows),
     covers=frozenset({"luminous", "dial_unit", "dial_range", "drive_ratio", "supply_voltage", "condition"}),
     cautions=(RADIUM_CAUTION,),
+    draw=rings("Case of the instrument, from the front", "case_diameter"),
     examples=EXAMPLES,
     chapter="31",
     help="Don't open a luminous instrument. The register compares; an instrument shop tests.",

@@ -14,6 +14,7 @@ from server.domain.parts._lamps import (
     voltage_rows,
     watts_rows,
 )
+from server.domain.parts._outline_drawings import boxes
 from server.domain.parts._position_lights import INTENSITY_RULE
 from server.domain.quantities import Kind
 from server.domain.specification import Requirement, Role, Use, Wanted
@@ -230,6 +231,7 @@ PART_CLASS = PartClass(
             "chromaticity",
         }
     ),
+    draw=boxes("Lamp, seen from the side", "length_over_all", "bulb_diameter"),
     examples=EXAMPLES,
     chapter="33",
     help="A position light is judged with its own glass fitted, by what it was certified to.",

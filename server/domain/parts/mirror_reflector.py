@@ -17,6 +17,7 @@ from server.domain.parts._examples import measures, wants
 from server.domain.parts._examples import size as of
 from server.domain.parts._kinds import allowed, number_rows, refused_flying, word_changes
 from server.domain.parts._kit import Example, PartClass
+from server.domain.parts._outline_drawings import boxes, first_of, rings
 from server.domain.parts._screens_mirrors import focus_rows
 from server.domain.parts._sides import at_least
 from server.domain.quantities import Kind
@@ -131,6 +132,10 @@ PART_CLASS = PartClass(
     cautions=(
         "Silvering solution turns explosive on standing: mix fresh, never store, leave it to a silverer.",
         "Pads and backings of old lamps may hold asbestos.",
+    ),
+    draw=first_of(
+        rings("Mirror, from the front", "bore", "outside_diameter"),
+        boxes("Mirror, from the front", "width_over_all", "height_over_all"),
     ),
     examples=EXAMPLES,
     chapter="33",

@@ -7,6 +7,7 @@ from server.domain.parts._examples import size as of
 from server.domain.parts._furnishings import burn_row
 from server.domain.parts._kinds import allowed, number_rows, refused_flying, word_changes
 from server.domain.parts._kit import Example, PartClass
+from server.domain.parts._outline_drawings import boxes
 from server.domain.quantities import Kind
 from server.domain.sources import common_practice
 from server.domain.specification import Role, Use, Wanted
@@ -103,6 +104,7 @@ PART_CLASS = PartClass(
         "Burning foam gives off poisonous smoke: ask your authority which burn test it asks for.",
         "Old padding may carry dust, moth poison or asbestos behind heat shields: mask on, no beating.",
     ),
+    draw=boxes("Pad, seen from the side", "length_over_all", "thickness"),
     examples=EXAMPLES,
     chapter="25",
     help="What is under the cover of a seat, pad or lining.",

@@ -126,6 +126,7 @@ PART_CLASS = PartClass(
             "Of a parallel or clevis pin. For a split pin the hole it is sold for. Not for taper pins.",
             essential=False,
             by_fit=True,
+            in_sizes=True,
         ),
         length("small_end_diameter", "Diameter at the small end", ("0.4", "60"), "Of a taper pin."),
         length("large_end_diameter", "Diameter at the large end", ("0.5", "60"), "Of a taper pin."),

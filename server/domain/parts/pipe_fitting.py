@@ -67,6 +67,7 @@ def _end(letter: str, *, essential: bool) -> tuple[Characteristic, ...]:
             f"Tube at end {letter}, outside",
             ("1", "120"),
             "Outside diameter of the pipe it takes.",
+            in_sizes=True,
         ),
     )
 

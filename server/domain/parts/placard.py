@@ -9,6 +9,7 @@ from server.domain.parts._examples import size as of
 from server.domain.parts._hazards import radium_row
 from server.domain.parts._kinds import allowed, number_rows
 from server.domain.parts._kit import Case, Example, PartClass
+from server.domain.parts._outline_drawings import boxes
 from server.domain.parts._trim_rows import plate_row, wording_row
 from server.domain.quantities import Kind
 from server.domain.sources import common_practice
@@ -140,6 +141,7 @@ PART_CLASS = PartClass(
         "Plates and switch tips that once glowed may be radium, whether they glow or not: don't scrape or open them.",
         "Placards that limit how it is flown or loaded are for the authority and the approver.",
     ),
+    draw=boxes("Placard, from the front", "width_over_all", "height_over_all"),
     examples=EXAMPLES,
     chapter="11",
     help="Everything with words or signs on it.",

@@ -16,6 +16,7 @@ from server.domain.parts._examples import measures, wants
 from server.domain.parts._examples import size as of
 from server.domain.parts._kinds import allowed, number_rows
 from server.domain.parts._kit import Example, PartClass
+from server.domain.parts._outline_drawings import boxes
 from server.domain.quantities import Kind
 from server.domain.sources import common_practice
 from server.domain.specification import Role, Wanted
@@ -113,6 +114,7 @@ PART_CLASS = PartClass(
         "Plating baths and stripping are for a licensed plater: cyanide, chromic acid. Cadmium dust is poisonous.",
         "White metal castings may hold lead: no dry sanding.",
     ),
+    draw=boxes("Trim, from the front", "length_over_all", "width_over_all"),
     examples=EXAMPLES,
     chapter="25",
     help="What is there to be looked at and touched.",

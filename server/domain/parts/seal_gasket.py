@@ -20,6 +20,7 @@ from server.domain.parts._examples import size as of
 from server.domain.parts._hazards import ASBESTOS_CAUTION, ASBESTOS_RULE
 from server.domain.parts._kinds import LOADED, allowed, number_rows, refused, refused_flying, word_changes
 from server.domain.parts._kit import Example, PartClass
+from server.domain.parts._outline_drawings import rings
 from server.domain.parts._rubbers import cure_row, swelling_row
 from server.domain.parts._sides import at_least, at_most
 from server.domain.quantities import Kind
@@ -161,6 +162,7 @@ PART_CLASS = PartClass(
         ),
     },
     cautions=("Old gaskets, packings and heat shields may hold asbestos: don't scrape or blow, have them sampled.",),
+    draw=rings("Seal, seen from above", "bore", "outside_diameter"),
     examples=EXAMPLES,
     chapter="14",
     help="What keeps oil, fuel, water, air or dust where it belongs.",

@@ -2,12 +2,13 @@
 
 from fractions import Fraction
 
+from server.domain.general_tolerances import stock_limits
 from server.domain.offer import Evidence, Offered, Origin
 from server.domain.parts._bend_rows import bend_rows
 from server.domain.parts._condition import CONDITION_KEYS, condition_rows
 from server.domain.parts._examples import claims, measures, size, wants
 from server.domain.parts._kit import Characteristic, Choice, Example, PartClass
-from server.domain.parts._metal_rows import mass_rows, plated_steel_rows
+from server.domain.parts._metal_rows import mass_rows, plated_steel_rows, thickness_rows
 from server.domain.parts._sheet_rows import SHEET_KEYS, sheet_state_rows
 from server.domain.parts._strength_rows import sheet_rows
 from server.domain.parts._structure import (
@@ -145,7 +146,7 @@ PART_CLASS = PartClass(
             help="Paint off. Gauge numbers as written: 22 SWG, 0.032, 0,8 mm.",
             plausible=(Fraction(1, 10), Fraction(12)),
             essential=True,
-            general_tolerance=True,
+            standard_limits=stock_limits,
         ),
         CLAD,
         TREATMENT,
@@ -185,6 +186,7 @@ PART_CLASS = PartClass(
         LOOK,
     ),
     checks=(
+        thickness_rows("thickness"),
         sheet_state_rows,
         sheet_rows,
         bend_rows,
@@ -192,7 +194,7 @@ PART_CLASS = PartClass(
         plated_steel_rows,
         mass_rows,
     ),
-    covers=CONDITION_KEYS | SHEET_KEYS | {"load"},
+    covers=CONDITION_KEYS | SHEET_KEYS | {"load", "thickness"},
     draw=bent_drawing,
     examples=EXAMPLES,
     help="Cut and bent from sheet. Paint off before the thickness; the temper decides more than the alloy.",

@@ -24,6 +24,7 @@ from server.domain.parts._computed import (
 )
 from server.domain.parts._examples import claims, measures, size, wants
 from server.domain.parts._kit import Case, Characteristic, Choice, Example, PartClass
+from server.domain.parts._outline_drawings import rings
 from server.domain.parts._wire_names import awg_diameter_in, strand_area
 from server.domain.quantities import Kind, Quantity, write_value
 from server.domain.rows import judge_size, missing_offer, with_demand
@@ -267,6 +268,7 @@ PART_CLASS = PartClass(
     characteristics=CHARACTERISTICS,
     checks=(kind_rows, area_rows, fit_rows),
     covers=frozenset({"material", "plating", "bore", "conductor_area", "coverage", "length_needed"}),
+    draw=rings("Braid over its bundle", "covers_diameter", "bore"),
     examples=EXAMPLES,
     chapter="2497",
     help="Count carriers and strands, measure one strand: the area follows. A nominal size says little of its cover.",

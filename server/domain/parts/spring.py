@@ -17,6 +17,7 @@ from server.domain.parts._examples import measures, wants
 from server.domain.parts._examples import size as of
 from server.domain.parts._kinds import number_rows, refused, refused_flying, word_changes
 from server.domain.parts._kit import Example, PartClass
+from server.domain.parts._outline_drawings import coil_drawing
 from server.domain.parts._sides import at_least
 from server.domain.parts._springs import rate_row
 from server.domain.quantities import Kind
@@ -159,6 +160,7 @@ PART_CLASS = PartClass(
         "Springs are not plated or pickled in the shop: hydrogen cracks hard wire.",
         "A stronger return spring is no better: with a broken cable it holds the control over.",
     ),
+    draw=coil_drawing,
     examples=EXAMPLES,
     chapter="27",
     help="Coil, leaf and disc springs. The rate counts, not only the sizes.",

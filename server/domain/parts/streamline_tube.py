@@ -2,11 +2,12 @@
 
 from fractions import Fraction
 
+from server.domain.general_tolerances import stock_limits
 from server.domain.offer import Evidence, Offered, Origin
 from server.domain.parts._condition import CONDITION_KEYS, condition_rows
 from server.domain.parts._examples import claims, measures, size, wants
 from server.domain.parts._kit import Characteristic, Example, PartClass
-from server.domain.parts._metal_rows import mass_rows, plated_steel_rows
+from server.domain.parts._metal_rows import mass_rows, plated_steel_rows, thickness_rows
 from server.domain.parts._strength_rows import COLUMN_RULE, streamline_rows
 from server.domain.parts._structure import (
     CORROSION,
@@ -98,7 +99,7 @@ PART_CLASS = PartClass(
             Kind.LENGTH,
             plausible=(Fraction(1, 5), Fraction(20)),
             essential=True,
-            general_tolerance=True,
+            standard_limits=stock_limits,
         ),
         length(
             "round_diameter",
@@ -120,13 +121,14 @@ PART_CLASS = PartClass(
         LOOK,
     ),
     checks=(
+        thickness_rows("wall"),
         streamline_rows,
         tube_state_rows,
         condition_rows,
         plated_steel_rows,
         mass_rows,
     ),
-    covers=CONDITION_KEYS | TUBE_KEYS | {"load"},
+    covers=CONDITION_KEYS | TUBE_KEYS | {"load", "wall"},
     draw=streamline_drawing,
     examples=EXAMPLES,
     help="Drawn to a drop shape from round tube; old drawings often name the round size.",

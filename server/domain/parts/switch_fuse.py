@@ -28,6 +28,7 @@ from server.domain.parts._computed import (
 from server.domain.parts._examples import measures, size, wants
 from server.domain.parts._hazards import radium_row
 from server.domain.parts._kit import Case, Characteristic, Choice, Example, PartClass
+from server.domain.parts._outline_drawings import boxes, first_of, rings
 from server.domain.parts._wire_names import read_wire_name
 from server.domain.quantities import Kind, write_value
 from server.domain.rows import characteristic_row, judge_size, missing_offer, size_row, with_demand
@@ -221,7 +222,7 @@ def rating_rows(case: Case) -> Iterable[Row]:
         yield as_stamped(with_demand(missing_offer(case, one, demand), demand))
     else:
         if not demand.spans and demand.nominal is not None and not demand.contradiction:
-            demand = replace(demand, spans=((demand.nominal, demand.nominal),), sources=(SAME_PROTECTION,))
+            demand = demand._replace(spans=((demand.nominal, demand.nominal),), sources=(SAME_PROTECTION,))
         yield as_stamped(with_demand(judge_size(case, one, demand, statement), demand))
     yield from _wire_rows(case)
 
@@ -383,6 +384,9 @@ PART_CLASS = PartClass(
     characteristics=CHARACTERISTICS,
     checks=(form_rows, rating_rows, voltage_rows, paint_rows),
     covers=frozenset({"form", "current_rating", "voltage_rating", "rated_for", "luminous"}),
+    draw=first_of(
+        boxes("Body, from the side", "length_over_all", "body_diameter"), rings("Hole in the panel", "panel_hole")
+    ),
     examples=EXAMPLES,
     chapter="2460",
     help="For a switch give current, system voltage and kind of load; for a fuse the smallest wire behind it.",

@@ -2,11 +2,12 @@
 
 from fractions import Fraction
 
+from server.domain.general_tolerances import stock_limits
 from server.domain.offer import Evidence, Offered, Origin
 from server.domain.parts._condition import CONDITION_KEYS, condition_rows
 from server.domain.parts._examples import claims, measures, size, wants
 from server.domain.parts._kit import Characteristic, Choice, Example, PartClass
-from server.domain.parts._metal_rows import mass_rows, plated_steel_rows
+from server.domain.parts._metal_rows import mass_rows, plated_steel_rows, thickness_rows
 from server.domain.parts._strength_rows import tube_rows
 from server.domain.parts._structure import (
     CORROSION,
@@ -148,7 +149,7 @@ PART_CLASS = PartClass(
             help="Gauge numbers as written: 20 SWG, 0.035, 1 mm.",
             plausible=(Fraction(1, 5), Fraction(20)),
             essential=True,
-            general_tolerance=True,
+            standard_limits=stock_limits,
         ),
         length("bore", "Bore", plausible=SMALL_LENGTH),
         length("length_over_all", "Length over all"),
@@ -185,13 +186,14 @@ PART_CLASS = PartClass(
         LOOK,
     ),
     checks=(
+        thickness_rows("wall"),
         tube_rows,
         tube_state_rows,
         condition_rows,
         plated_steel_rows,
         mass_rows,
     ),
-    covers=CONDITION_KEYS | TUBE_KEYS | {"load"},
+    covers=CONDITION_KEYS | TUBE_KEYS | {"load", "wall"},
     draw=tube_drawing,
     examples=EXAMPLES,
     help="Round tube. A long strut fails by bowing out, so diameter and wall count for more than the steel.",

@@ -18,6 +18,7 @@ from server.domain.parts._examples import claims, measures, wants
 from server.domain.parts._examples import size as of
 from server.domain.parts._kinds import number_rows
 from server.domain.parts._kit import Example, PartClass
+from server.domain.parts._outline_drawings import rings
 from server.domain.parts._rubbers import cure_row
 from server.domain.parts._sides import at_least
 from server.domain.quantities import Kind
@@ -122,6 +123,7 @@ PART_CLASS = PartClass(
         "An inflated tyre on a cracked or split wheel explodes: let the air out before a wheel bolt is touched.",
         "Old wheels may be magnesium: no water on burning chips. Old linings may hold asbestos.",
     ),
+    draw=rings("Wheel and tyre, from the side", "axle_bore", "rim_diameter", "outside_diameter"),
     examples=EXAMPLES,
     chapter="32",
     help="Wheels, brakes' drums, tyres and tubes.",

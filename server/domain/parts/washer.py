@@ -6,6 +6,7 @@ from server.domain.parts._examples import measures, wants
 from server.domain.parts._examples import size as of
 from server.domain.parts._kinds import LOADED, allowed, number_rows, refused, refused_flying, word_changes
 from server.domain.parts._kit import Example, PartClass
+from server.domain.parts._outline_drawings import rings
 from server.domain.quantities import Kind
 from server.domain.sources import common_practice
 from server.domain.specification import Role, Wanted
@@ -86,6 +87,7 @@ PART_CLASS = PartClass(
     ),
     checks=(word_changes("kind_of_washer", CHANGES), number_rows("standard_number")),
     covers=frozenset({"kind_of_washer", "standard_number"}),
+    draw=rings("Washer, seen from above", "bore", "outside_diameter"),
     examples=EXAMPLES,
     chapter="14",
     help="Anything flat with a hole that sits under a head or nut.",

@@ -19,6 +19,7 @@ from server.domain.parts._examples import size as of
 from server.domain.parts._furnishings import burn_row
 from server.domain.parts._kinds import allowed, number_rows, refused, refused_flying, word_changes
 from server.domain.parts._kit import Example, PartClass
+from server.domain.parts._outline_drawings import boxes
 from server.domain.parts._sides import at_least
 from server.domain.parts._trim_rows import restraint_row
 from server.domain.quantities import Kind
@@ -160,6 +161,7 @@ PART_CLASS = PartClass(
         "fabric_tape": refused_flying("the look.", "strength.", _TRADE),
     },
     cautions=("Seats, belts and what they are bolted to hold people: a licensed person decides.",),
+    draw=boxes("Webbing, cut across", "width", "thickness"),
     examples=EXAMPLES,
     chapter="25",
     help="Belts and harness of seats, straps and webbing, and their buckles.",

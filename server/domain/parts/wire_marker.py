@@ -18,7 +18,7 @@ from server.domain.parts._computed import (
     statement_row,
 )
 from server.domain.parts._examples import measures, size, wants
-from server.domain.parts._kit import Case, Characteristic, Choice, Example, PartClass
+from server.domain.parts._kit import Case, Characteristic, Choice, Example, PartClass, in_sentence
 from server.domain.parts._markers import (
     DIRECT_PITCH,
     HOT_STAMP_RULE,
@@ -31,6 +31,7 @@ from server.domain.parts._markers import (
     THIN_WALL,
     marks_wanted,
 )
+from server.domain.parts._outline_drawings import rings
 from server.domain.parts._sleeve_fit import SLIP_ON_RULE
 from server.domain.quantities import Kind, write_value
 from server.domain.specification import Form, KnownFrom, Requirement, Role, Use, Wanted
@@ -265,7 +266,7 @@ def fit_rows(case: Case) -> Iterable[Row]:
                     sources=(SLIP_ON_RULE,),
                     extra_doubt=wire.doubt,
                     assumption=wire.note,
-                    measure=MeasureNext(key, f"Measure: {label.lower()}", "Pin gauges, 0.01 mm steps", 3),
+                    measure=MeasureNext(key, f"Measure: {in_sentence(label)}", "Pin gauges, 0.01 mm steps", 3),
                 )
     row = one_sided_row(case, "temperature_class", Form.AT_LEAST, "the original's figure taken as the least allowed")
     if row is not None:
@@ -308,6 +309,7 @@ PART_CLASS = PartClass(
     characteristics=CHARACTERISTICS,
     checks=(form_rows, pitch_rows, fit_rows),
     covers=frozenset({"form", "sleeve_beneath", "pitch", "bore", "recovered_bore", "temperature_class"}),
+    draw=rings("Sleeve over its wire", "wire_diameter", "bore"),
     examples=EXAMPLES,
     chapter="2497",
     help="Photograph the original marking before anything else; its text is kept.",

@@ -6,6 +6,7 @@ from server.domain.parts._examples import measures, wants
 from server.domain.parts._examples import size as of
 from server.domain.parts._kinds import LOADED, allowed, number_rows, refused, refused_flying, word_changes
 from server.domain.parts._kit import Example, PartClass
+from server.domain.parts._outline_drawings import boxes
 from server.domain.quantities import Kind
 from server.domain.sources import common_practice
 from server.domain.specification import Role, Wanted
@@ -107,6 +108,7 @@ PART_CLASS = PartClass(
         "bolt": allowed("a nut and a known strength.", "it needs a hole right through and room for the nut.", _TRADE),
     },
     cautions=("Old varnish and wood dust: extract, wear a mask. In structure of wood a licensed person decides.",),
+    draw=boxes("Shank, from the side", "length_under_head", "shank_diameter"),
     examples=EXAMPLES,
     chapter="14",
     help="Screws without a nut, that form their thread in wood or thin sheet.",
