@@ -178,6 +178,8 @@ def _sign(
     if approving and change.said and (fault := empty_reason(change.said)):
         typed.fault("change_authority_said", fault)
     rule = rule_of(session, candidate, critical=change.counts_as_critical)
+    if approving and used is None and _is_uncounted(candidate):
+        typed.fault("used", "Say how many are used here: the pieces of this find are not counted.")
     references = _read_references(typed, candidate, rule, approving=approving)
     if approving:
         _heed_rule(typed, rule, candidate, [actor.name], actor, day_of(session, now))
@@ -397,9 +399,15 @@ def log_signed(session: Session, actor: Actor, candidate: Candidate, did: str, s
     write_log(session, now, actor, did, f"candidate/{candidate.id}", said)
 
 
+def _is_uncounted(candidate: Candidate) -> bool:
+    """Pieces are wanted, and nobody knows how many this find is: how many are used can't be told from it."""
+    return candidate.need.still_wanted is not None and candidate.find.quantity is None
+
+
 def _need_is_met(session: Session, candidate: Candidate, used: int | None, now: datetime) -> None:
     need = get_need_row(session, candidate.need.id)
     if need.still_wanted is not None:
+        # without a figure the whole find is taken; one that is not counted was asked for
         taken = used if used is not None else candidate.find.quantity or need.still_wanted
         need.still_wanted = max(0, need.still_wanted - taken)
     if not need.still_wanted:

@@ -312,3 +312,17 @@ def test_nothing_is_signed_for_what_was_withdrawn(made: Shop, gone: str) -> None
         finds.withdraw_find(made.store, made.keeper, candidate.find.id, "Sold before we came.")
     with pytest.raises(NotAllowed, match=f"The {gone} was withdrawn"):
         signing.sign(made.store, made.approver, number, answers(made, number))
+
+
+def test_how_many_are_used_is_asked_where_the_find_is_not_counted(made: Shop) -> None:
+    """Unknown is not all: ten grams of rivets are no ten rivets, and no forty either."""
+    need = made.need()
+    made.require(need, "body_diameter", "2.95 to 3.05 mm")
+    find = made.find(quantity_text="10 g")
+    made.measure(find, "body_diameter", "3.00 mm", instrument="micrometer")
+    number = made.propose(need, find)
+    with pytest.raises(Faults) as refused:
+        signing.sign(made.store, made.approver, number, answers(made, number))
+    assert list(refused.value.faults) == ["used"]
+    signing.sign(made.store, made.approver, number, answers(made, number, used="12"))
+    assert candidates.get_candidate(made.store, number).need.still_wanted == 28
