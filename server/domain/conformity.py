@@ -102,7 +102,8 @@ def judge(
     guard = _NORMAL.inv_cdf(probability_wanted) * u
     if probability >= probability_wanted:
         finding = Finding.CONFORMS
-    elif 1 - probability >= probability_wanted and margin < 0:
+    elif margin < 0 and float(-margin) >= guard:
+        # outside the limits widened by the guard band: a coarse reading beside a narrow zone is no proof of anything
         finding = Finding.DOES_NOT
     elif best_probability(u, low_f, high_f) < probability_wanted:
         finding = Finding.INSTRUMENT_TOO_COARSE
@@ -121,14 +122,19 @@ def _distance_inside(value: Fraction, low: Fraction | None, high: Fraction | Non
     return value - low if high is None else min(value - low, high - value)
 
 
+_NEGLIGIBLE = 1e-4
+"""Chance beyond the farther limit that is not worth a finer instrument."""
+
+
 def _doubt_that_settles(margin: Fraction, probability_wanted: float, low: float | None, high: float | None) -> float:
     """Expanded uncertainty (k = 2) small enough to settle a reading at this distance from its limit."""
-    one_sided = float(abs(margin)) / _NORMAL.inv_cdf(probability_wanted)
+    inside = float(abs(margin))
+    u = inside / _NORMAL.inv_cdf(probability_wanted)
     if low is None or high is None or margin < 0:
-        return 2 * one_sided
-    # near the middle both tails count: hold the two-sided probability instead
-    two_sided = (high - low) / 2 / _NORMAL.inv_cdf((1 + probability_wanted) / 2)
-    return 2 * min(one_sided, two_sided)
+        return 2 * u
+    beyond = _NORMAL.cdf((inside - (high - low)) / u)
+    # where the farther limit counts too, each side gets half of what may lie outside
+    return 2 * u if beyond < _NEGLIGIBLE else 2 * inside / _NORMAL.inv_cdf((1 + probability_wanted) / 2)
 
 
 def expanded_from_bound(bound: Fraction) -> Fraction:

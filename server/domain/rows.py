@@ -43,8 +43,11 @@ def write_span(span: Span, kind: Kind) -> str:
     low, high = span
     if low is not None and low == high:
         return write_value(low, kind)
-    least = "" if low is None else write_value(low, kind, rounding=ROUND_CEILING)
-    most = "" if high is None else write_value(high, kind, rounding=ROUND_FLOOR)
+    # a zone finer than a thousandth of its size would cross itself in the usual decimals
+    is_fine = low is not None and high is not None and float(high) - float(low) < max(abs(float(high)), 1.0) / 1000
+    places = 6 if is_fine else None
+    least = "" if low is None else write_value(low, kind, places, rounding=ROUND_CEILING)
+    most = "" if high is None else write_value(high, kind, places, rounding=ROUND_FLOOR)
     if least and most:
         return f"{least} to {most}"
     return f"at least {least}" if least else f"at most {most}" if most else ""

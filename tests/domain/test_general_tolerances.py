@@ -3,7 +3,7 @@
 from fractions import Fraction
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from server.domain.drawing import Label
@@ -110,10 +110,15 @@ def test_limits_are_printed_inward(low: Fraction | None, high: Fraction | None, 
     assert write_span((low, high), Kind.LENGTH).replace("\u202f", " ") == said
 
 
-@given(st.fractions(0, 900), st.fractions("0.01", 10))
-def test_no_printed_limit_lets_through_what_the_limits_do_not(low: Fraction, width: Fraction) -> None:
-    high = low + width + Fraction(1, 5)
-    printed = [Fraction(part.split("\u202f")[0]) for part in write_span((low, high), Kind.LENGTH).split(" to ")]
+@settings(deadline=None)
+@given(
+    st.fractions(0, 900, max_denominator=10_000),
+    st.fractions("0.0001", 10, max_denominator=10_000),
+    st.sampled_from((Kind.LENGTH, Kind.TEMPERATURE, Kind.FORCE)),
+)
+def test_no_printed_limit_lets_through_what_the_limits_do_not(low: Fraction, width: Fraction, kind: Kind) -> None:
+    high = low + width
+    printed = [Fraction(part.split("\u202f")[0]) for part in write_span((low, high), kind).split(" to ")]
     assert low <= printed[0] <= printed[1] <= high
 
 
