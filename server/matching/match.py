@@ -7,6 +7,7 @@ from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import chain
+from math import fsum
 from typing import NamedTuple, Protocol
 
 from server.matching.facts import Facts
@@ -115,7 +116,8 @@ def _coarse(
 ) -> list[tuple[int, str, bytes]]:
     """The rows with the most points in a quick count of the tokens they have in common, the best first."""
     points = query.quick
-    counted = [(sum([points[token] for token in tokens]), -at) for at, tokens in enumerate(common) if tokens]
+    # summed exactly: the order in which a set gives its tokens is another one in every process
+    counted = [(fsum([points[token] for token in tokens]), -at) for at, tokens in enumerate(common) if tokens]
     return [rows[-at] for _, at in heapq.nlargest(keep, counted)]
 
 
@@ -162,11 +164,23 @@ def _candidates(query: Query, index: Index, limit: int) -> list[tuple[int, str, 
             continue
         rows = index.propose(groups, most)
         found.update((row[0], row) for row in rows)
-        if len(found) >= enough:
-            break
         if len(rows) < most:
             whole.append(asked)
+        else:  # some were left behind: those that say more of the same come along in any case
+            for narrower in _narrowed(groups, query):
+                found.update((row[0], row) for row in index.propose(narrower, enough))
+        if len(found) >= enough:
+            break
     return list(found.values())
+
+
+def _narrowed(groups: Groups, query: Query) -> Iterator[Groups]:
+    """The same question with all the other words of the query, and with one at least of them."""
+    others = [_sorted(item.exact) for item in query.items if not item.meaning.is_head and item.exact]
+    if others:
+        yield [*groups, *others]
+    if len(others) > 1:
+        yield [*groups, _sorted(chain.from_iterable(others))]
 
 
 def _holds(wider: Sequence[frozenset[str]], asked: Sequence[frozenset[str]]) -> bool:

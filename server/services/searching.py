@@ -13,6 +13,7 @@ from typing import Any
 
 from sqlmodel import Session
 
+from server.matching.designators import designator_form, near_numbers
 from server.matching.facts import Facts, Structured
 from server.matching.lexicon import Lexicon
 from server.matching.match import match
@@ -22,7 +23,7 @@ from server.services.dictionary import lexicon_of
 from server.services.matching import MatchLine, find_lines, need_lines, read_back
 from server.storage.engine import Store
 from server.storage.finds import FindFilter, find_numbers, load_finds
-from server.storage.needs import NeedFilter, load_needs, need_numbers, numbers_in_use
+from server.storage.needs import NeedFilter, load_needs, need_numbers, numbers_in_use, numbers_like
 from server.storage.search_index import Scope, SearchIndex
 
 WINDOW = 60
@@ -30,6 +31,7 @@ WINDOW = 60
 DEEP = 200
 """Hits that are ranked where a filter has to be looked at in each of them."""
 NEEDS_AT_ONCE, FINDS_AT_ONCE = 20, 10
+MOST_MEANT = 3
 _OF_ONE_PLACE = frozenset({"word", "place", "side", "other"})
 
 
@@ -71,10 +73,11 @@ class Ranked:
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """An answer: both sides, and milliseconds by part."""
+    """An answer: both sides, and milliseconds by part. `meant`: numbers in use near one that nothing here has."""
 
     needs: Ranked = Ranked()
     finds: Ranked = Ranked()
+    meant: tuple[str, ...] = ()
     took: Mapping[str, float] = field(default_factory=dict)
 
 
@@ -102,9 +105,20 @@ def search(
         needs = _needs(session, facts, lexicon, chosen, needs_shown)
         times.append(perf_counter())
         finds = _finds(session, facts, lexicon, chosen, finds_shown)
+        meant = _meant(session, facts)
         times.append(perf_counter())
     took = [(end - start) * 1000 for start, end in pairwise(times)]
-    return Found(needs, finds, dict(zip(("read", "needs", "finds"), took, strict=True)))
+    return Found(needs, finds, meant, dict(zip(("read", "needs", "finds"), took, strict=True)))
+
+
+def _meant(session: Session, facts: Facts) -> tuple[str, ...]:
+    """Part numbers in use that a typed one may have been meant for, where it is none itself; the nearest first."""
+    found: dict[str, None] = {}
+    for number in facts.designators:
+        known = numbers_like(session, number.form)
+        if number.form not in {designator_form(one) for one in known}:
+            found.update((near.number, None) for near in near_numbers(number.form, known, MOST_MEANT))
+    return tuple(found)[:MOST_MEANT]
 
 
 def _needs(session: Session, facts: Facts, lexicon: Lexicon, chosen: SearchFilter, shown: int) -> Ranked:

@@ -364,3 +364,24 @@ def numbers_in_use(session: Session, text: str) -> frozenset[str]:
         )
         found.update(session.exec(wanted))
     return frozenset(form.lower() for form in found)
+
+
+MOST_LIKE = 2_000
+"""Numbers that a mistyped one is compared with."""
+
+
+def numbers_like(session: Session, form: str) -> list[str]:
+    """Part numbers in use, as written, that begin with the same two signs as this one; at most 2,000.
+
+    `form` is in capital letters and digits only.
+    """
+    wanted = (
+        select(DesignationRow.text)
+        .where(
+            col(DesignationRow.folded).between(form[:2], form[:2] + "Z" * 8),
+            col(DesignationRow.withdrawn_at).is_(None),
+        )
+        .distinct()
+        .limit(MOST_LIKE)
+    )
+    return list(session.exec(wanted))

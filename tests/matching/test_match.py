@@ -53,6 +53,15 @@ def test_a_large_register_gives_the_same_first_answers_by_the_ladder(monkeypatch
     assert max(one.looked_at for one in proposed) < 1_000
 
 
+def test_an_old_need_is_not_lost_among_many_newer_ones_of_its_size(monkeypatch: pytest.MonkeyPatch) -> None:
+    texts = {number: f"Washer, steel | 6 mm bore x 1 mm, bay {number}" for number in range(1, 300)}
+    register = Register({0: "Washer, brass | 6 mm bore x 1 mm", **texts})
+    monkeypatch.setattr(matching, "FEW", 10)
+    found = match(read_facts("brass washer, 6 mm bore x 1 mm"), register)
+    assert found.hits[0].id == 0
+    assert found.looked_at < 300
+
+
 def test_a_row_of_another_version_is_refused() -> None:
     row = row_of(read_facts("rivet 3x8"))
     assert [round(one.value, 3) for one in read_row(row)] == [3.0, 8.0]

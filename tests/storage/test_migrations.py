@@ -17,6 +17,7 @@ from server.settings import MIGRATIONS
 from server.storage.engine import Store, make_engine
 from server.storage.files import Files
 from server.storage.migrate import downgrade, is_current, upgrade
+from server.storage.search_index import Scope, SearchIndex, check
 from tests.builders import shop, sign_form
 
 
@@ -141,6 +142,21 @@ def rows_of(engine: sa.Engine) -> dict[str, list[dict[str, Any]]]:
 def cut(rows: list[dict[str, Any]], columns: set[str]) -> list[dict[str, Any]]:
     """The rows with these columns only."""
     return [{name: value for name, value in row.items() if name in columns} for row in rows]
+
+
+def test_the_search_index_survives_getting_its_counts(sqlite_store: Store, tmp_path: Path) -> None:
+    made = shop(sqlite_store, Files(tmp_path / "files"))
+    need = made.need()
+    engine = sqlite_store.engine
+    downgrade(engine, MIGRATIONS, "0008")
+    upgrade(engine, MIGRATIONS)
+    with sqlite_store.write() as session:
+        index = SearchIndex(session, Scope("need"))
+        assert [one[0] for one in index.propose([["ttubularrivet"]], 10)] == [need]
+        assert index.doc_counts(["ttubularrivet"]) == {"ttubularrivet": 1}
+        check(session)
+        counts = session.execute(sa.text("SELECT token, docs FROM search_count ORDER BY token")).all()
+        assert counts == session.execute(sa.text("SELECT term, doc FROM search_vocab ORDER BY term")).all()
 
 
 @pytest.mark.parametrize("statement", ["UPDATE log_entry SET who = 'nobody'", "DELETE FROM log_entry"])

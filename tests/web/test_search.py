@@ -144,6 +144,17 @@ def test_each_hit_marks_the_words_it_answers_and_strikes_those_it_contradicts(re
     assert "shiny <mark>brass</mark> <mark>tubular rivet</mark>, <s>3 mm</s> &lt;b&gt;" in answer.text
 
 
+def test_a_mistyped_number_is_answered_with_the_nearest_in_use(register: Register, plane: int, words_of: Any) -> None:
+    for mark in ("K4711-3", "K4712-3", "R-9001"):
+        rivet(register, plane, zone=mark, mark=[mark], mark_kind=["drawing"])
+    client = register.client_as("viewer")
+    answer = client.get("/search?q=K4711-8")
+    assert "Did you mean K4711-3" in words_of(answer.text)
+    assert 'href="/search?q=K4711-3"' in answer.text
+    for known in ("K4711-3", "k 4711 3", "rivet brass", "ZZ-1234"):
+        assert "Did you mean" not in client.get("/search", params={"q": known}).text
+
+
 @pytest.mark.parametrize("address", ["/search?q=%00", "/search?q=" + "x" * 3000, "/search?q=%22+OR+1=1--&place=%25"])
 def test_odd_questions_are_answered(register: Register, plane: int, address: str) -> None:
     assert register.client_as("viewer").get(address).status_code == 200

@@ -52,6 +52,7 @@ def show_search(
         "text": text,
         "needs": found.needs,
         "finds": found.finds,
+        "meant": found.meant,
         "closed": typed["state"] != "open",
         "form": Form(typed, {}, {}, "n"),
         "narrowed": any(typed[name] for name in FILTERS if name != "state") or typed["state"] != "open",
