@@ -36,6 +36,9 @@ class HitOut(Answer):
     alike_ids: list[int]
     ref: str
     place: str
+    asked: list[tuple[str, bool | None]] = Field(
+        description="The question in pieces: true where this answers it, false where it contradicts, else null."
+    )
 
 
 class RankedOut(Answer):
