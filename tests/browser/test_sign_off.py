@@ -37,7 +37,10 @@ def want_and_find(site: Site) -> tuple[int, int]:
         said = {"characteristic": characteristic, "text": text, "known_from": "drawing", "reference": "board sheet 1"}
         needs.add_requirement(site.store, jory, need, said)
     find = finds.log_find(
-        site.store, site.files, jory, {"text": "tubular rivets, brass, oval, 3 mm", "part_class": "tubular_rivet"}
+        site.store,
+        site.files,
+        jory,
+        {"text": "tubular rivets, brass, oval, 3 mm", "part_class": "tubular_rivet", "quantity_text": "20 off"},
     )
     return need, find
 

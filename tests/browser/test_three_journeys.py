@@ -143,6 +143,7 @@ def test_an_approver_signs_with_reasons(site: Site, seat: tuple[int, bool]) -> N
     page.locator("input[name=decision][value='approved with conditions']").check()
     page.locator("input[name=change_kind][value='another part or material']").check()
     page.locator("textarea[name=conditions]").fill("Only in the map pocket")
+    page.locator("input[name=used]").fill("12")
     page.locator("input[name=password]").last.fill(PASSWORD)
     page.get_by_role("button", name="Sign", exact=True).click()
     # no reason for the kind: refused, nothing typed is lost

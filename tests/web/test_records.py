@@ -56,6 +56,7 @@ def a_record(register: Register, **given: str) -> tuple[int, int]:
         "shown": shown.shown_digest,
         "password": PASSWORD,
         "marking": "yellow dot on the head",
+        "used": "40",
         "reversible": "yes",
         **answers,
         **given,
