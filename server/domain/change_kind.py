@@ -87,7 +87,7 @@ _OWNER_MEMO = Source(
 _SALVAGE = Source("Hong Kong CAD airworthiness notice on salvaged items", "", "2011 copy")
 _LIMITED = Source("CAR 571.09", "used life-limited part only with its technical history")
 _SUBSTITUTE = Source("AC 23-27", "abstract; the body was not read", "18 May 2009")
-_METHODS = Source("AC 43.13-1B", "as data for a major repair: chapter, page and paragraph", "8 Sep 1998, chg 1")
+METHODS = Source("AC 43.13-1B", "as data for a major repair: chapter, page and paragraph", "8 Sep 1998, chg 1")
 _MAJOR = Source("14 CFR 43 appendix A(a)(1)", "airframe", standing=Standing.QUOTED)
 _QUESTIONS_CA = Source("Standard 571 appendix A", "yes-or-no questions, first part")
 _FIELD = Source("AC 43-210A", "approval of data for major work", "17 Aug 2016")
@@ -102,7 +102,7 @@ KIND = Question(
             ChangeKind.REPAIRED,
             "The original comes back after work on it.",
             "By which data it was repaired, and its inspection after the repair.",
-            (_METHODS,),
+            (METHODS,),
         ),
         Answer(
             ChangeKind.RENAMED,
@@ -157,7 +157,7 @@ DATA = Question(
     "change_data",
     "Which data does it rest on?",
     "Drawing, manual, standard, earlier approval: with number, edition and place in it.",
-    sources=(_METHODS,),
+    sources=(METHODS,),
 )
 AUTHORITY = Question(
     "change_authority",

@@ -11,15 +11,13 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import NamedTuple
 
+from server.domain.change_kind import METHODS
 from server.domain.evidence_depth import WHAT_A_PAPER_PROVES, Depth, RowEvidence, same_person
 from server.domain.register import Actor
 from server.domain.sources import Source, Standing, common_practice
 from server.domain.specification import Role, Use, Weight
 from server.domain.verdict import Row
 
-NAMED_DATA: Source = Source(
-    "AC 43.13-1B", "as data for a major repair: chapter, page and paragraph", "8 Sep 1998, chg 1"
-)
 INDEPENDENT: Source = Source("AMC 145.A.48(b)", "independent inspection: one method of capturing errors among several")
 VITAL_POINT: Source = Source(
     "an aviation glossary quoting United Kingdom practice",
@@ -74,7 +72,7 @@ _STRICT = SignRule(
     apart=True,
     licensed=True,
     referenced=True,
-    sources=(MAJOR, INDEPENDENT, WHO_APPROVES, AS_GOOD, NAMED_DATA, WHAT_A_PAPER_PROVES, THREE_PEOPLE),
+    sources=(MAJOR, INDEPENDENT, WHO_APPROVES, AS_GOOD, METHODS, WHAT_A_PAPER_PROVES, THREE_PEOPLE),
 )
 _CONTROLS = SignRule(
     2,
@@ -88,7 +86,7 @@ _CONTROLS = SignRule(
         INDEPENDENT,
         WHO_APPROVES,
         AS_GOOD,
-        NAMED_DATA,
+        METHODS,
         WHAT_A_PAPER_PROVES,
         THREE_PEOPLE,
     ),

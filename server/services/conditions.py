@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass
 from datetime import date
-from typing import Any
 
 from server.domain.conditions import Condition, in_order
 from server.domain.errors import Faults, NotAllowed
@@ -13,7 +12,7 @@ from server.services.accounts import check_again
 from server.services.candidates import load_candidate
 from server.services.clocks import day_of
 from server.services.sign_rules import rule_of
-from server.services.signing import add_record, at_the_chain, empty_reason, log_signed, settle
+from server.services.signing import add_record, at_the_chain, empty_reason, later_entry, log_signed, settle
 from server.services.typed import NOTE, Given, Typed
 from server.services.yard import require
 from server.storage import yard
@@ -69,22 +68,16 @@ def close_condition(store: Store, actor: Actor, number: int, given: Given) -> in
         if fault := empty_reason(reason):
             typed.fault("reason", "Say in a sentence what was done and what was found." if not reason else fault)
         settle(session, actor, typed, doubts, now)
-        said: dict[str, Any] = {
-            "decision": Decision.CLOSED,
-            "reasons": {},
-            "reason": reason,
-            "conditions": "",
-            "used": None,
-            "closes": as_plain(
-                {
-                    "condition": number,
-                    "text": row.text,
-                    "due": row.due,
-                    "due_words": row.due_words,
-                    "record": row.sign_off_id,
-                }
-            ),
-        }
+        closes = as_plain(
+            {
+                "condition": number,
+                "text": row.text,
+                "due": row.due,
+                "due_words": row.due_words,
+                "record": row.sign_off_id,
+            }
+        )
+        said = later_entry(Decision.CLOSED, reason, closes=closes)
         signed = add_record(session, actor, candidate, said, now)
         close_row(session, row, record=signed, by=actor.name, reason=reason, at=now)
         did = f"closed a condition: {record_number(signed)}, “{row.text}”"

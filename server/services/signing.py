@@ -393,6 +393,11 @@ def add_record(session: Session, actor: Actor, candidate: Candidate, said: Mappi
     return row.id
 
 
+def later_entry(decision: Decision, reason: str, **more: Any) -> dict[str, Any]:
+    """What an entry says that follows a decision and answers no row anew: its one reason, and `more`."""
+    return {"decision": decision, "reasons": {}, "reason": reason, "conditions": "", "used": None, **more}
+
+
 def log_signed(session: Session, actor: Actor, candidate: Candidate, did: str, signed: int, now: datetime) -> None:
     """Note a signed entry in the log with its digest, so that the log misses a record that was taken out."""
     said = {SIGNED: session.get_one(SignOffRow, signed).digest}
@@ -443,14 +448,7 @@ def _withdraw(
     if reason and (fault := empty_reason(reason)):
         typed.fault("reason", fault)
     settle(session, actor, typed, doubts, now)
-    said: dict[str, Any] = {
-        "decision": Decision.WITHDRAWN,
-        "reasons": {},
-        "reason": reason,
-        "conditions": "",
-        "used": None,
-        "withdraws": standing.digest,
-    }
+    said = later_entry(Decision.WITHDRAWN, reason, withdraws=standing.digest)
     signed = add_record(session, actor, candidate, said, now)
     for row in open_rows_of(session, candidate.id):
         said_why = f"The approval was withdrawn: {reason}"
