@@ -56,7 +56,8 @@ def enter(page: Page, find: int, characteristic: str, text: str, instrument: str
     form.locator("select[name=basis]").select_option("measured")
     form.locator("select[name=instrument]").select_option(instrument)
     form.get_by_role("button").last.click()
-    expect(page.locator("#measure ~ *, #measure").first).to_be_visible()
+    # the page that comes back, not the one that is left: going on too early would call the entry off
+    expect(page).to_have_url(re.compile(rf"/finds/{find}\?said="))
 
 
 def test_proposed_measured_again_stopped_answered_signed_and_what_came_later(
